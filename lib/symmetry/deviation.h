@@ -1,0 +1,54 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#pragma once
+
+#include <cstdint>
+#include <span>
+#include <vector>
+
+#include "geometry/frame.h"
+#include "geometry/parallel.h"
+#include "geometry/section.h"
+
+namespace trueblank::symmetry {
+
+using geometry::Plane;
+
+/// The signed deviation at every vertex: +distance(R(p), surface) where the mirror image R(p) of
+/// vertex p lies outside the body (this side is proud of its opposite), minus it where inside
+/// (shy). A vertex that carries no measured facet gets 0 (and no weight below).
+[[nodiscard]] std::vector<double> deviation_mm(const geometry::ClosedMesh& body, const Plane& plane,
+                                               const geometry::ParallelFor& loop);
+
+/// Area-weighted: a vertex weighs a third of its measured facets' areas.
+struct DeviationStatistics {
+  double rms = 0;
+  double mean_abs = 0;
+  double p95 = 0;        ///< the least |deviation| with 95 % of the weight at or below it
+  double max_proud = 0;  ///< ≥ 0
+  double max_shy = 0;    ///< ≤ 0
+};
+
+/// facet_measured  as in fit_mirror; empty: all
+[[nodiscard]] DeviationStatistics deviation_statistics(
+    const geometry::ClosedMesh& body, std::span<const double> deviation_mm,
+    std::span<const std::uint8_t> facet_measured);
+
+/// Where sections are taken along a body from x = 0 to its length.
+struct StationSpacing {
+  double step_mm = 10;  ///< at step, 2·step … < length
+  int count = 0;        ///< where > 0: the middles of that many equal slices instead
+};
+
+[[nodiscard]] std::vector<geometry::Section> stations(const geometry::ClosedMesh& in_body_frame,
+                                                      double length_mm,
+                                                      const StationSpacing& spacing);
+
+/// Volumes on either side of y = 0; they sum to the whole.
+struct SideVolumes {
+  double left_mm3 = 0;
+  double right_mm3 = 0;
+};
+
+[[nodiscard]] SideVolumes side_volumes(const geometry::ClosedMesh& in_body_frame);
+
+}  // namespace trueblank::symmetry

@@ -1,0 +1,60 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#pragma once
+
+#include <array>
+#include <cstdint>
+#include <optional>
+#include <span>
+#include <string>
+#include <vector>
+
+#include "geometry/frame.h"
+#include "geometry/parallel.h"
+
+namespace trueblank::symmetry {
+
+using geometry::Plane;
+using geometry::Vec3;
+
+enum class Kernel { robust, least_squares };
+enum class PlaneFrom { shape, back, split_line, given };
+
+/// What the caller knows. Directions and points in the axes of the body's vertices.
+struct MirrorOptions {
+  Kernel kernel = Kernel::robust;
+  std::optional<Vec3> nose;  ///< direction in which the nose points, up to 45° off
+  std::optional<Vec3> back;  ///< likewise the back
+  std::optional<Plane> given;
+  std::optional<std::array<Vec3, 3>> split_line;  ///< three points of the plane
+};
+
+struct Candidate {
+  Plane plane;
+  double rms_mm = 0;  ///< area-weighted root mean square of the deviation, over measured skin
+};
+
+/// The answer of the plane search.
+struct MirrorFit {
+  /// Nothing where the shape leaves it open and no back, split line or plane was given.
+  std::optional<Plane> plane;
+  PlaneFrom from = PlaneFrom::shape;
+  /// Whether the shape itself (with the hints only choosing between sharp optima) fixes the plane.
+  bool well_determined = false;
+  bool round = false;                 ///< the turn about the long axis is open altogether
+  std::vector<Candidate> candidates;  ///< by rising rms; of a round body the best few turns
+  /// The line that the body frame's x lies on, towards neither end in particular.
+  Vec3 long_axis = Vec3::UnitX();
+};
+
+/// The mirror plane of a body: many starts, a robust kernel that narrows to the scan's own noise.
+///
+/// body            closed, any axes, mm
+/// facet_measured  1 a facet that was scanned, 0 one made up to fill a hole (left out); or empty
+/// returns         normals point to either side; body/frame turns them to the lure's right
+/// threads         the same bytes whatever `loop` does
+[[nodiscard]] MirrorFit fit_mirror(const geometry::ClosedMesh& body,
+                                   std::span<const std::uint8_t> facet_measured,
+                                   const MirrorOptions& options,
+                                   const geometry::ParallelFor& loop = geometry::serial_for);
+
+}  // namespace trueblank::symmetry

@@ -1,0 +1,39 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#pragma once
+
+#include <memory>
+
+#include "geometry/mesh.h"
+
+namespace trueblank::symmetry {
+
+using geometry::Vec3;
+
+/// Nearest points of a surface, for many questions to one body.
+///
+/// The sign comes from the angle-weighted normal of the facet, edge or vertex that holds the
+/// nearest point, so that it is right at ridges too.
+/// source  Bærentzen & Aanæs, IEEE TVCG 11(3), 243-253, 2005 (signed distance by pseudonormals)
+class NearestSurface {
+ public:
+  explicit NearestSurface(const geometry::TriangleMesh& mesh);
+  ~NearestSurface();
+  NearestSurface(NearestSurface&&) noexcept;
+  NearestSurface& operator=(NearestSurface&&) noexcept;
+
+  struct Hit {
+    double signed_distance_mm = 0;  ///< > 0 outside
+    Vec3 nearest_mm = Vec3::Zero();
+    int facet = -1;
+  };
+
+  /// May be asked from several threads at once. `hint_mm`: a point of the surface that is likely
+  /// near, which saves time and changes nothing else.
+  [[nodiscard]] Hit nearest(const Vec3& point_mm) const;
+
+ private:
+  struct Inside;
+  std::unique_ptr<Inside> inside_;
+};
+
+}  // namespace trueblank::symmetry
