@@ -24,7 +24,8 @@ struct Wood {
 [[nodiscard]] std::span<const Material> materials();
 [[nodiscard]] std::span<const Wood> woods();
 
-/// By name, capitals and hyphens not minded; nothing where there is none.
+/// By name; capitals, hyphens and spaces are not minded, and "mahogany, true" is "true mahogany".
+/// Nothing where there is none.
 [[nodiscard]] std::optional<Material> find_material(std::string_view name);
 [[nodiscard]] std::optional<Wood> find_wood(std::string_view name);
 
