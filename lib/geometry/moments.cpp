@@ -1,0 +1,133 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+// M. Kallay, "Computing the moment of inertia of a solid defined by a triangle mesh", J. Graphics
+// Tools 11(2), 51-57, 2006: a signed tetrahedron with one corner at the origin and the others at
+// a, b, c has volume v = det(a, b, c)/6, first moment v·s/4 and second moments
+// v·(a aᵀ + b bᵀ + c cᵀ + s sᵀ)/20, with s = a + b + c.
+#include "geometry/moments.h"
+
+#include <Eigen/Eigenvalues>
+#include <Eigen/Geometry>
+#include <algorithm>
+#include <array>
+#include <cmath>
+
+namespace trueblank::geometry {
+namespace {
+
+/// Facets whose terms are added as they come; the sums of such blocks are then added with
+/// compensation. So the error is that of a block's few terms, whatever the size of the mesh.
+constexpr Eigen::Index block_facets = 32;
+
+/// A sum that carries along what rounding takes away.
+/// Source: A. Neumaier, ZAMM 54, 39-51, 1974.
+class CompensatedSum {
+ public:
+  void add(double term) {
+    const double sum = sum_ + term;
+    lost_ += std::abs(sum_) >= std::abs(term) ? (sum_ - sum) + term : (term - sum) + sum_;
+    sum_ = sum;
+  }
+
+  [[nodiscard]] double value() const { return sum_ + lost_; }
+
+ private:
+  double sum_ = 0;
+  double lost_ = 0;
+};
+
+template <std::size_t N>
+using Terms = std::array<double, N>;
+
+/// Adds up N sums over the facets, `add_facet(a, b, c, terms)` with corners from `apex`.
+template <std::size_t N, class AddFacet>
+Terms<N> sum_over_facets(const TriangleMesh& mesh, const Vec3& apex, const AddFacet& add_facet) {
+  std::array<CompensatedSum, N> sums;
+  const Eigen::Index facets = mesh.facets.cols();
+  for (Eigen::Index begin = 0; begin < facets; begin += block_facets) {
+    const Eigen::Index end = std::min(begin + block_facets, facets);
+    Terms<N> terms{};
+    for (Eigen::Index f = begin; f < end; ++f) {
+      const Vec3 a = mesh.positions_mm.col(mesh.facets(0, f)) - apex;
+      const Vec3 b = mesh.positions_mm.col(mesh.facets(1, f)) - apex;
+      const Vec3 c = mesh.positions_mm.col(mesh.facets(2, f)) - apex;
+      add_facet(a, b, c, terms);
+    }
+    for (std::size_t k = 0; k < N; ++k) sums[k].add(terms[k]);
+  }
+  Terms<N> result;
+  for (std::size_t k = 0; k < N; ++k) result[k] = sums[k].value();
+  return result;
+}
+
+Vec3 box_centre(const TriangleMesh& mesh) {
+  const Vec3 low = mesh.positions_mm.rowwise().minCoeff();
+  const Vec3 high = mesh.positions_mm.rowwise().maxCoeff();
+  return low + (high - low) / 2;
+}
+
+}  // namespace
+
+Moments moments(const ClosedMesh& body) {
+  const Vec3 apex = box_centre(body.mesh());
+  // det, twice the area, first moment × 24, second moments xx yy zz xy xz yz × 120
+  const Terms<11> sums = sum_over_facets<11>(
+      body.mesh(), apex, [](const Vec3& a, const Vec3& b, const Vec3& c, Terms<11>& t) {
+        const Vec3 normal = (b - a).cross(c - a);
+        const double det = normal.dot(a);
+        const Vec3 s = a + b + c;
+        const auto second = [&](int i, int j) {
+          return det * (a[i] * a[j] + b[i] * b[j] + c[i] * c[j] + s[i] * s[j]);
+        };
+        t[0] += det;
+        t[1] += normal.norm();
+        t[2] += det * s.x();
+        t[3] += det * s.y();
+        t[4] += det * s.z();
+        t[5] += second(0, 0);
+        t[6] += second(1, 1);
+        t[7] += second(2, 2);
+        t[8] += second(0, 1);
+        t[9] += second(0, 2);
+        t[10] += second(1, 2);
+      });
+  Moments result;
+  result.volume_mm3 = sums[0] / 6;
+  result.area_mm2 = sums[1] / 2;
+  const Vec3 from_apex = Vec3(sums[2], sums[3], sums[4]) / (4 * sums[0]);
+  result.centroid_mm = apex + from_apex;
+  Mat3 second;
+  second << sums[5], sums[8], sums[9], sums[8], sums[6], sums[10], sums[9], sums[10], sums[7];
+  result.spread_mm5 = second / 120 - result.volume_mm3 * (from_apex * from_apex.transpose());
+  result.inertia_mm5 = result.spread_mm5.trace() * Mat3::Identity() - result.spread_mm5;
+  return result;
+}
+
+double signed_volume_mm3(const TriangleMesh& mesh, const Vec3& apex_mm) {
+  return sum_over_facets<1>(mesh, apex_mm,
+                            [](const Vec3& a, const Vec3& b, const Vec3& c, Terms<1>& t) {
+                              t[0] += (b - a).cross(c - a).dot(a);
+                            })[0] /
+         6;
+}
+
+double area_mm2(const TriangleMesh& mesh) {
+  return sum_over_facets<1>(mesh, Vec3::Zero(),
+                            [](const Vec3& a, const Vec3& b, const Vec3& c, Terms<1>& t) {
+                              t[0] += (b - a).cross(c - a).norm();
+                            })[0] /
+         2;
+}
+
+Principal principal(const Mat3& symmetric) {
+  const Eigen::SelfAdjointEigenSolver<Mat3> solver(symmetric);
+  Principal result{solver.eigenvalues(), solver.eigenvectors()};
+  for (int i = 0; i < 3; ++i) {
+    Eigen::Index largest = 0;
+    result.axes.col(i).cwiseAbs().maxCoeff(&largest);
+    if (result.axes(largest, i) < 0) result.axes.col(i) *= -1;
+  }
+  if (result.axes.determinant() < 0) result.axes.col(2) *= -1;
+  return result;
+}
+
+}  // namespace trueblank::geometry
