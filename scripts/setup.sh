@@ -1,0 +1,75 @@
+# SPDX-License-Identifier: GPL-3.0-or-later
+# shellcheck shell=bash disable=SC2034
+# Sourced by the other scripts: what a bare Debian 12 needs, and how a build folder is made.
+
+# What the program is built from, what its tests need on top, and what single checks need.
+core_packages=(
+  g++ cmake ninja-build ccache
+  libcgal-dev libeigen3-dev libtbb-dev libcli11-dev libtomlplusplus-dev nlohmann-json3-dev
+)
+test_packages=(libgtest-dev libgmock-dev libvalijson-dev python3)
+fuzz_packages=(clang-14 libclang-rt-14-dev)
+bench_packages=(libbenchmark-dev python3)
+tidy_packages=(clang-tidy-14 git)
+format_packages=(clang-format-14 git)
+
+say() { printf '\n== %s\n' "$*"; }
+
+fail() {
+  printf '%s: %s\n' "$(basename "$0")" "$*" >&2
+  exit 2
+}
+
+# set_up PACKAGE... : installs those that are missing, having said which.
+set_up() {
+  local package missing=()
+  if ! command -v apt-get >/dev/null || ! command -v dpkg-query >/dev/null; then
+    echo "No apt-get here, so nothing is installed. On Debian 12 the packages are: $*"
+    return
+  fi
+  for package in "$@"; do
+    if [[ "$(dpkg-query -W -f '${db:Status-Status}' "$package" 2>/dev/null)" != installed ]]; then
+      missing+=("$package")
+    fi
+  done
+  if ((${#missing[@]} == 0)); then
+    return
+  fi
+  local as_root=()
+  if ((EUID != 0)); then
+    command -v sudo >/dev/null ||
+      fail "missing packages, and neither root nor sudo to install them: ${missing[*]}"
+    as_root=(sudo)
+  fi
+  say "Installing with apt-get: ${missing[*]}"
+  "${as_root[@]}" apt-get -q update
+  "${as_root[@]}" env DEBIAN_FRONTEND=noninteractive apt-get -q -y -o Dpkg::Use-Pty=0 \
+    install --no-install-recommends "${missing[@]}"
+}
+
+# jobs GIB : how many compilers may run at once where the largest takes GIB of memory.
+jobs() {
+  local cores available
+  cores=$(nproc 2>/dev/null || echo 1)
+  available=$(awk '/^MemAvailable/ {print int($2 / 1048576)}' /proc/meminfo 2>/dev/null || true)
+  local fit=$((${available:-$1} / $1))
+  ((fit < 1)) && fit=1
+  echo $((fit < cores ? fit : cores))
+}
+
+# configure FOLDER ARGUMENT... : a Ninja build folder inside the checkout.
+configure() {
+  local folder=$1
+  shift
+  say "Configuring $folder"
+  cmake -S . -B "$folder" -G Ninja -DCMAKE_CXX_COMPILER_LAUNCHER=ccache "$@"
+}
+
+# build FOLDER GIB TARGET... : builds; GIB as in jobs.
+build() {
+  local folder=$1 at_once
+  at_once=$(jobs "$2")
+  shift 2
+  say "Building in $folder, $at_once at a time"
+  cmake --build "$folder" --parallel "$at_once" ${1+--target "$@"}
+}
