@@ -10,7 +10,7 @@
 namespace trueblank::rig {
 
 struct MassPart {
-  std::string name;
+  std::string name = {};
   double mass_g = 0;
   Vec3 centre_mm = Vec3::Zero();
 };
@@ -20,7 +20,7 @@ struct MassPart {
 /// under water. A hanging part: below 2·hang (at least 2 mm), above 0. A rigid one: half its own
 /// length each way (a point: 1 mm each way).
 struct SpreadPart {
-  std::string name;
+  std::string name = {};
   Vec3 at_mm = Vec3::Zero();
   double volume_mm3 = 0;
   double below_mm = 0;
@@ -40,9 +40,13 @@ struct RiggedLure {
   double ratio_without_hooks_g_per_100g_wood = 0;
 };
 
-/// Adds up a rig.
+/// Adds up a rig. Inside parts take the wood away that they fill: a ballast mass over density, at
+/// its centre; a wire a cylinder over each stretch of its path inside the body. A stretch outside
+/// is a rigid part at its own middle.
 ///
 /// body     closed, in the body frame; `whole` are its moments
+/// rig      densities and masses > 0; inside parts that together exceed the wood make the wood's
+///          mass negative (whoever builds the rig warns of it)
 /// returns  parts in the order wood, wires, ballasts, hooks
 /// cost     a pass over the facets for each stretch of wire
 [[nodiscard]] RiggedLure rigged(const geometry::ClosedMesh& body, const geometry::Moments& whole,
