@@ -1,0 +1,62 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "report/check_report.h"
+
+#include "report/input_text.h"
+#include "report/layout.h"
+
+namespace trueblank::report {
+
+namespace {
+
+std::string yes_no(bool value) { return value ? "yes" : "no"; }
+
+std::string loops_text(int count) {
+  return grouped(static_cast<long long>(count)) + (count == 1 ? " open loop" : " open loops");
+}
+
+std::string crossings_text(int count) {
+  return grouped(static_cast<long long>(count)) + (count == 1 ? " pair" : " pairs") + " of facets";
+}
+
+std::string mended_text(const std::vector<intake::Mended>& mended) {
+  if (mended.empty()) return "nothing";
+  std::string text;
+  for (const intake::Mended& one : mended) {
+    if (!text.empty()) text += "; ";
+    text += one.what + ": " + grouped(static_cast<long long>(one.count));
+  }
+  return text;
+}
+
+}  // namespace
+
+std::string answer(const CheckResult& result, const TextStyle& style) {
+  const std::string size = size_text(result.size_mm, style);
+  if (!result.closed) {
+    return "Open: " + loops_text(result.as_read.open_loops) + ", " + size +
+           "; it encloses nothing until they are filled.";
+  }
+  std::string text = result.mended.empty() ? "Sound: one closed body, " + size + "."
+                                           : "Mended: now one closed body, " + size + ".";
+  if (result.as_read.self_intersections > 0) {
+    text = "One closed body, " + size + ", but " +
+           crossings_text(result.as_read.self_intersections) +
+           " cross each other: what is inside is in doubt there.";
+  }
+  return text;
+}
+
+std::string to_text(const CheckResult& result, const TextStyle& style) {
+  Facts facts;
+  add_input(facts, result.input);
+  facts.add("closed as read", yes_no(result.as_read.closed));
+  facts.add("facets wound alike", yes_no(result.as_read.oriented));
+  facts.add("pieces", grouped(static_cast<long long>(result.as_read.pieces)));
+  facts.add("open loops", grouped(static_cast<long long>(result.as_read.open_loops)));
+  facts.add("crossing facets",
+            grouped(static_cast<long long>(result.as_read.self_intersections)) + " pairs");
+  facts.add("mended", mended_text(result.mended));
+  return paragraph(answer(result, style)) + '\n' + facts.text() + notes(result.warnings);
+}
+
+}  // namespace trueblank::report

@@ -1,0 +1,32 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#pragma once
+
+#include <array>
+#include <string>
+#include <vector>
+
+#include "body/load_body.h"
+#include "report/numbers.h"
+
+namespace trueblank::report {
+
+/// What `check` found.
+struct CheckResult {
+  body::InputFacts input;
+  intake::Soundness as_read;           ///< of the file as read
+  std::vector<intake::Mended> mended;  ///< what was done to it
+  bool closed = false;                 ///< after mending
+  std::array<double, 3> size_mm{};     ///< extents along the principal axes, falling
+  std::vector<std::string> warnings;
+};
+
+/// The answer in a sentence or two, without a line end.
+[[nodiscard]] std::string answer(const CheckResult& result, const TextStyle& style);
+
+/// The answer, then what was read and found, then the warnings.
+[[nodiscard]] std::string to_text(const CheckResult& result, const TextStyle& style);
+
+/// Indented by two, ended by a line end; numbers read back to the same double.
+[[nodiscard]] std::string to_json(const CheckResult& result);
+
+}  // namespace trueblank::report
