@@ -36,7 +36,7 @@ set_up() {
     return
   fi
   local as_root=()
-  if ((EUID != 0)); then
+  if [[ "$(id -u)" != 0 ]]; then
     command -v sudo >/dev/null ||
       fail "missing packages, and neither root nor sudo to install them: ${missing[*]}"
     as_root=(sudo)

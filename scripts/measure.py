@@ -1,0 +1,92 @@
+# SPDX-License-Identifier: GPL-3.0-or-later
+"""Measures whole commands on one big file: wall time, peak memory, and what they cost beside
+reading that file once. Then the ratios between benchmarks of one run.
+
+    measure.py BODY PROGRAM ROOMS.json
+"""
+
+import json
+import os
+import platform
+import re
+import statistics
+import sys
+import time
+
+
+def run_once(command):
+    """(seconds, peak MiB) of one run; stops where the command fails."""
+    start = time.perf_counter()
+    child = os.posix_spawn(command[0], command, os.environ,
+                           file_actions=[(os.POSIX_SPAWN_OPEN, 1, os.devnull, os.O_WRONLY, 0)])
+    _, status, usage = os.wait4(child, 0)
+    seconds = time.perf_counter() - start
+    if os.waitstatus_to_exitcode(status) != 0:
+        raise SystemExit(f"failed: {' '.join(command)}")
+    return seconds, usage.ru_maxrss / 1024
+
+
+def seconds_to_read(path):
+    start = time.perf_counter()
+    with open(path, "rb", buffering=0) as file:
+        while file.read(1 << 20):
+            pass
+    return time.perf_counter() - start
+
+
+def commands(body, program):
+    fast = ["--density", "0.358", "--quiet"]
+    aimed = ["--nose", "-x", "--back", "+z", "--quiet"]
+    return [
+        ("weigh", [program, "weigh", body, *fast]),
+        ("mirror", [program, "mirror", body, *aimed]),
+        ("mirror, 1 thread", [program, "mirror", body, *aimed, "--threads", "1"]),
+    ]
+
+
+def whole_commands(body, program, repeats=3):
+    reading = min(seconds_to_read(body) for _ in range(repeats))
+    size = os.path.getsize(body) / 1e6
+    print(f"{body}: {size:.1f} MB, read once from the cache in {reading:.4f} s; "
+          f"{platform.machine()}, {os.cpu_count()} cores")
+    print(f"{'command':<20}{'median s':>10}{'spread s':>10}{'peak MiB':>10}{'x reading':>11}")
+    for name, command in commands(body, program):
+        runs = [run_once(command) for _ in range(repeats)]
+        seconds = [run[0] for run in runs]
+        median = statistics.median(seconds)
+        print(f"{name:<20}{median:>10.2f}{max(seconds) - min(seconds):>10.2f}"
+              f"{max(run[1] for run in runs):>10.0f}{median / reading:>11.0f}")
+
+
+def medians(path):
+    """Median real time in ns of each benchmark, by its name without the aggregate's suffix."""
+    with open(path, encoding="utf-8") as file:
+        rows = json.load(file)["benchmarks"]
+    per = {"ns": 1.0, "us": 1e3, "ms": 1e6, "s": 1e9}
+    return {row["run_name"]: row["real_time"] * per[row["time_unit"]]
+            for row in rows if row.get("aggregate_name") == "median"}
+
+
+def ratios(times):
+    """What is measured twice under one size is compared with the first of its kind."""
+    sizes = {}
+    for name, value in times.items():
+        match = re.match(r"([^/]+)/(\d+)", name)
+        if match:
+            sizes.setdefault(int(match.group(2)), []).append((match.group(1), value))
+    print(f"\n{'facets':>9}  {'benchmark':<34}{'median ms':>12}{'x the first':>13}")
+    for size in sorted(sizes):
+        first = sizes[size][0][1]
+        for name, value in sizes[size]:
+            print(f"{size:>9}  {name:<34}{value / 1e6:>12.4f}{value / first:>13.3g}")
+
+
+def main():
+    if len(sys.argv) != 4:
+        raise SystemExit(__doc__)
+    whole_commands(sys.argv[1], sys.argv[2])
+    ratios(medians(sys.argv[3]))
+
+
+if __name__ == "__main__":
+    main()
