@@ -11,29 +11,10 @@
 #include <array>
 #include <cmath>
 
+#include "geometry/compensated_sum.h"
+
 namespace trueblank::geometry {
 namespace {
-
-/// Facets whose terms are added as they come; the sums of such blocks are then added with
-/// compensation. So the error is that of a block's few terms, whatever the size of the mesh.
-constexpr Eigen::Index block_facets = 32;
-
-/// A sum that carries along what rounding takes away.
-/// Source: A. Neumaier, ZAMM 54, 39-51, 1974.
-class CompensatedSum {
- public:
-  void add(double term) {
-    const double sum = sum_ + term;
-    lost_ += std::abs(sum_) >= std::abs(term) ? (sum_ - sum) + term : (term - sum) + sum_;
-    sum_ = sum;
-  }
-
-  [[nodiscard]] double value() const { return sum_ + lost_; }
-
- private:
-  double sum_ = 0;
-  double lost_ = 0;
-};
 
 template <std::size_t N>
 using Terms = std::array<double, N>;
@@ -43,8 +24,8 @@ template <std::size_t N, class AddFacet>
 Terms<N> sum_over_facets(const TriangleMesh& mesh, const Vec3& apex, const AddFacet& add_facet) {
   std::array<CompensatedSum, N> sums;
   const Eigen::Index facets = mesh.facets.cols();
-  for (Eigen::Index begin = 0; begin < facets; begin += block_facets) {
-    const Eigen::Index end = std::min(begin + block_facets, facets);
+  for (Eigen::Index begin = 0; begin < facets; begin += facets_per_block) {
+    const Eigen::Index end = std::min<Eigen::Index>(begin + facets_per_block, facets);
     Terms<N> terms{};
     for (Eigen::Index f = begin; f < end; ++f) {
       const Vec3 a = mesh.positions_mm.col(mesh.facets(0, f)) - apex;
