@@ -3,18 +3,21 @@
 
 #include <string>
 #include <string_view>
-#include <utility>
 #include <vector>
 
 // The one place that talks to the file system; its .cpp holds all POSIX calls of the project.
 namespace trueblank::intake {
 
-/// The whole of a file, or of standard input where the path is "-".
-/// throws  InputError: missing, a directory, not readable, too big for the memory that is sensible
+/// The whole of a file, or of standard input where the path is "-". Pipes are read to their end.
+/// throws  InputError: missing, a directory, not readable, too big for the memory that is sensible;
+///         an empty file is given back as it is
 [[nodiscard]] std::string read_file(const std::string& path);
 
-/// Files to be written whole or not at all, together: everything goes to temporary names beside
-/// the targets first; commit() renames them. Dropped without commit, nothing is left behind.
+/// Files to be written whole or not at all, together: add() writes everything to a file without a
+/// name in the target's folder (or one with a temporary name, where the file system has no such),
+/// commit() gives all of them their names. Dropped without commit, nothing is left behind.
+/// A link is followed; a file that is replaced keeps its permissions. A path that names no regular
+/// file ("-" for standard output, /dev/stdout, a pipe) is written to at commit, before the others.
 class Outputs {
  public:
   Outputs() = default;
@@ -22,16 +25,31 @@ class Outputs {
   Outputs(const Outputs&) = delete;
   Outputs& operator=(const Outputs&) = delete;
 
-  /// throws InputError: a folder that is missing or can't be written, a full disk
+  /// throws InputError: a folder that is missing or can't be written, a full disk, a path that is a
+  ///        folder or was added before
   void add(const std::string& path, std::string_view bytes);
   /// throws InputError
   void commit();
 
  private:
-  std::vector<std::pair<std::string, std::string>> pending_;  ///< temporary name, target
+  struct Pending {
+    std::string path;       ///< as given, for messages
+    std::string target;     ///< links resolved
+    std::string temporary;  ///< empty while the file has no name
+    int descriptor = -1;    ///< of the file without a name; -1 where there is none
+    std::string bytes;      ///< what goes straight to a device
+    bool straight = false;
+  };
+
+  static void write_temporary(Pending& entry, std::string_view bytes);
+  static void name(Pending& entry);
+  void drop();
+
+  std::vector<Pending> pending_;
 };
 
 [[nodiscard]] bool stderr_is_terminal();
+/// Columns of the terminal behind standard error or output; 80 where there is none.
 [[nodiscard]] int terminal_width();
 
 }  // namespace trueblank::intake

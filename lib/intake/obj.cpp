@@ -1,0 +1,157 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+// Wavefront OBJ: only `v` and `f` lines matter here. Corners are numbered from 1, or from the last
+// vertex so far backward with -1, -2 …; what follows a slash (texture, normal) is left aside.
+#include <algorithm>
+#include <cmath>
+
+#include "intake/messages.h"
+#include "intake/parsed_mesh.h"
+#include "intake/text_scanner.h"
+
+namespace trueblank::intake {
+namespace {
+
+class ObjText {
+ public:
+  ObjText(std::string_view bytes, const std::string& name) : scanner_(bytes, name), name_(name) {
+    reserve(bytes);
+  }
+
+  FileMesh read() {
+    while (!scanner_.at_end()) {
+      scanner_.skip_blanks();
+      const char first = scanner_.peek();
+      if (first == 'v' && statement_is_short()) {
+        read_vertex();
+      } else if (first == 'f' && statement_is_short()) {
+        read_face();
+      } else if (first == '#') {
+        scanner_.skip_line();
+      } else {
+        scanner_.skip_joined_lines();
+      }
+    }
+    if (highest_ >= vertex_count()) {
+      throw index_out_of_range(scanner_.where(highest_at_), highest_ + 1, 1, vertex_count());
+    }
+    take_colours();
+    return finished(std::move(mesh_), Format::obj, name_);
+  }
+
+ private:
+  /// Guesses from the first part of the file how many vertices and facets it has, so that the
+  /// arrays need not move as they grow.
+  void reserve(std::string_view bytes) {
+    const std::string_view sample = bytes.substr(0, 1 << 16);
+    const std::string_view tail = bytes.substr(bytes.size() - sample.size());
+    std::size_t vertices = 0;
+    std::size_t facets = 0;
+    for (const std::string_view part : {sample, tail}) {
+      for (std::size_t at = part.find('\n'); at + 2 < part.size(); at = part.find('\n', at + 1)) {
+        vertices += part[at + 1] == 'v' && part[at + 2] == ' ';
+        facets += part[at + 1] == 'f' && part[at + 2] == ' ';
+      }
+    }
+    // A file of vertices first and facets last shows both kinds in the two samples; no line takes
+    // fewer than 8 bytes, whatever the samples say.
+    const double each =
+        static_cast<double>(bytes.size()) / static_cast<double>(2 * sample.size() + 1);
+    const auto guess = [&](std::size_t seen) {
+      return std::min(bytes.size() / 8,
+                      static_cast<std::size_t>(static_cast<double>(seen) * each * 1.1)) +
+             16;
+    };
+    mesh_.positions.reserve(3 * guess(vertices));
+    mesh_.facets.reserve(3 * guess(facets));
+  }
+
+  /// Whether the statement is a single letter; steps over it if so.
+  bool statement_is_short() {
+    if (scanner_.remaining() > 1) {
+      const char after = scanner_.position()[1];
+      if (!TextScanner::is_blank(after) && after != '\n' && after != '\\') return false;
+    }
+    scanner_.step();
+    return true;
+  }
+
+  [[nodiscard]] long long vertex_count() const { return mesh_.vertex_count(); }
+
+  void read_vertex() {
+    double values[7];
+    int count = 0;
+    while (!scanner_.at_line_end() && scanner_.peek() != '#') {
+      const double value = scanner_.number("vertex");
+      if (count < 7) values[count++] = value;
+    }
+    if (count < 3) throw number_missing(scanner_.where(), "vertex");
+    if (static_cast<std::uint64_t>(vertex_count()) >= most_vertices) {
+      throw too_many(name_, "vertices");
+    }
+    mesh_.positions.insert(mesh_.positions.end(), values, values + 3);
+    if (count >= 6) {
+      colours_.resize(mesh_.positions.size(), 1.0F);  // white, those before that had none
+      std::transform(values + count - 3, values + count, colours_.end() - 3,
+                     [](double c) { return static_cast<float>(std::clamp(c, 0.0, 255.0)); });
+    }
+    scanner_.skip_line();
+  }
+
+  void read_face() {
+    corners_.clear();
+    while (!scanner_.at_line_end() && scanner_.peek() != '#') {
+      const char* from = scanner_.position();
+      const long long index = scanner_.index();
+      if (scanner_.peek() == '/') (void)scanner_.word();
+      corners_.push_back(static_cast<int>(checked(index, from)));
+    }
+    if (mesh_.facets.size() / 3 + corners_.size() > most_facets) throw too_many(name_, "facets");
+    mesh_.add_polygon(corners_.data(), corners_.size());
+    scanner_.skip_line();
+  }
+
+  /// The vertex that an index means, from 0. One beyond the vertices so far may still come.
+  long long checked(long long index, const char* from) {
+    if (index < 0) {
+      if (-index > vertex_count()) {
+        throw index_out_of_range(scanner_.where(from), index, -vertex_count(), -1);
+      }
+      return vertex_count() + index;
+    }
+    if (index == 0 || index > static_cast<long long>(most_vertices)) {
+      throw index_out_of_range(scanner_.where(from), index, 1, vertex_count());
+    }
+    if (index - 1 > highest_) {
+      highest_ = index - 1;
+      highest_at_ = from;
+    }
+    return index - 1;
+  }
+
+  /// Colours come as 0 to 1; a few programs write 0 to 255.
+  void take_colours() {
+    if (colours_.empty()) return;
+    colours_.resize(mesh_.positions.size(), 1.0F);
+    const float most = *std::max_element(colours_.begin(), colours_.end());
+    const float scale = most > 1 ? 1.0F : 255.0F;
+    mesh_.colours.resize(colours_.size());
+    std::transform(colours_.begin(), colours_.end(), mesh_.colours.begin(),
+                   [scale](float c) { return static_cast<std::uint8_t>(std::lround(c * scale)); });
+  }
+
+  TextScanner scanner_;
+  ParsedMesh mesh_;
+  std::vector<int> corners_;
+  std::vector<float> colours_;
+  long long highest_ = -1;
+  const char* highest_at_ = nullptr;
+  const std::string& name_;
+};
+
+}  // namespace
+
+FileMesh read_obj(std::string_view bytes, const std::string& name) {
+  return ObjText(bytes, name).read();
+}
+
+}  // namespace trueblank::intake

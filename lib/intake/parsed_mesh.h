@@ -1,0 +1,60 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#pragma once
+
+#include <cstdint>
+#include <string>
+#include <vector>
+
+#include "intake/read_mesh.h"
+
+namespace trueblank::intake {
+
+/// What a reader took from a file, before polygons are cut and vertices welded. Every index is
+/// checked by the reader: 0 ≤ index < positions.size() / 3.
+struct ParsedMesh {
+  std::vector<double> positions;      ///< x, y, z of each vertex
+  std::vector<int> facets;            ///< three corners of each triangle
+  std::vector<std::uint8_t> colours;  ///< r, g, b of each vertex; or empty
+  std::vector<std::string> warnings;
+  std::int64_t too_short = 0;  ///< facets with fewer than three corners, left out
+
+  [[nodiscard]] std::int64_t vertex_count() const {
+    return static_cast<std::int64_t>(positions.size() / 3);
+  }
+
+  /// Takes in a polygon: a triangle at once, others keep their place among the facets until
+  /// cut_polygons().
+  void add_polygon(const int* corners, std::size_t count);
+
+  /// Cuts the polygons, which wants all positions.
+  /// throws  InputError for a polygon of too many corners
+  void cut_polygons(const std::string& name);
+
+ private:
+  struct Polygon {
+    std::size_t first_facet_entry = 0;
+    std::size_t first_corner = 0;
+    std::size_t corners = 0;
+  };
+
+  std::vector<Polygon> polygons_;
+  std::vector<int> polygon_corners_;
+};
+
+/// Cuts, welds equal positions (exactly, -0 as 0) in order of first appearance, drops vertices
+/// that no facet uses.
+/// throws  InputError: no facets, or more than an int can count
+[[nodiscard]] FileMesh finished(ParsedMesh parsed, Format format, const std::string& name);
+
+// The readers. `bytes` start after a byte order mark; text has '\n' at its line ends.
+// throws  InputError
+[[nodiscard]] FileMesh read_stl_binary(std::string_view bytes, const std::string& name);
+[[nodiscard]] FileMesh read_stl_ascii(std::string_view bytes, const std::string& name);
+[[nodiscard]] FileMesh read_obj(std::string_view bytes, const std::string& name);
+[[nodiscard]] FileMesh read_ply(std::string_view bytes, const std::string& name);
+
+/// The most facets and vertices that are taken: three corners a facet must fit an int.
+constexpr std::uint64_t most_facets = 700'000'000;
+constexpr std::uint64_t most_vertices = 700'000'000;
+
+}  // namespace trueblank::intake

@@ -1,0 +1,482 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+// PLY (G. Turk, "The PLY polygon file format", Stanford 1994), as text or binary of either byte
+// order. Elements and properties that are not asked for are stepped over.
+#include <algorithm>
+#include <array>
+#include <bit>
+#include <charconv>
+#include <cmath>
+#include <cstring>
+#include <utility>
+
+#include "intake/messages.h"
+#include "intake/parsed_mesh.h"
+#include "intake/text_scanner.h"
+
+namespace trueblank::intake {
+namespace {
+
+enum class Scalar { int8, uint8, int16, uint16, int32, uint32, float32, float64 };
+
+constexpr std::array<std::pair<std::string_view, Scalar>, 16> scalar_names = {{
+    {"char", Scalar::int8},
+    {"int8", Scalar::int8},
+    {"uchar", Scalar::uint8},
+    {"uint8", Scalar::uint8},
+    {"short", Scalar::int16},
+    {"int16", Scalar::int16},
+    {"ushort", Scalar::uint16},
+    {"uint16", Scalar::uint16},
+    {"int", Scalar::int32},
+    {"int32", Scalar::int32},
+    {"uint", Scalar::uint32},
+    {"uint32", Scalar::uint32},
+    {"float", Scalar::float32},
+    {"float32", Scalar::float32},
+    {"double", Scalar::float64},
+    {"float64", Scalar::float64},
+}};
+
+std::size_t size_of(Scalar type) {
+  constexpr std::array<std::size_t, 8> sizes = {1, 1, 2, 2, 4, 4, 4, 8};
+  return sizes[static_cast<std::size_t>(type)];
+}
+
+/// What a property is to us.
+enum class Meaning { none, x, y, z, red, green, blue, corners };
+
+struct Property {
+  Scalar type = Scalar::float32;
+  bool is_list = false;
+  Scalar length_type = Scalar::uint8;
+  Meaning meaning = Meaning::none;
+};
+
+struct Element {
+  std::string name;
+  std::uint64_t count = 0;
+  std::vector<Property> properties;
+
+  [[nodiscard]] bool has(Meaning meaning) const {
+    for (const Property& p : properties) {
+      if (p.meaning == meaning) return true;
+    }
+    return false;
+  }
+};
+
+struct Header {
+  enum class Coding { ascii, little, big } coding = Coding::ascii;
+  std::vector<Element> elements;
+  std::size_t bytes = 0;
+};
+
+Meaning meaning_of(std::string_view element, std::string_view property, bool is_list) {
+  if (element == "face") {
+    const bool corners = property == "vertex_indices" || property == "vertex_index";
+    return is_list && corners ? Meaning::corners : Meaning::none;
+  }
+  if (element != "vertex" || is_list) return Meaning::none;
+  constexpr std::array<std::pair<std::string_view, Meaning>, 9> names = {{
+      {"x", Meaning::x},
+      {"y", Meaning::y},
+      {"z", Meaning::z},
+      {"red", Meaning::red},
+      {"green", Meaning::green},
+      {"blue", Meaning::blue},
+      {"diffuse_red", Meaning::red},
+      {"diffuse_green", Meaning::green},
+      {"diffuse_blue", Meaning::blue},
+  }};
+  for (const auto& [name, meaning] : names) {
+    if (name == property) return meaning;
+  }
+  return Meaning::none;
+}
+
+/// Takes the header apart, line by line.
+class HeaderText {
+ public:
+  HeaderText(std::string_view bytes, const std::string& name)
+      : bytes_(bytes), scanner_(bytes, name) {}
+
+  Header read() {
+    scanner_.skip_line();  // ply
+    bool has_format = false;
+    for (;;) {
+      if (scanner_.at_end()) throw trouble("\"end_header\" is missing");
+      const std::string_view keyword = next();
+      if (keyword == "end_header") break;
+      if (keyword == "format") {
+        read_format();
+        has_format = true;
+      } else if (keyword == "element") {
+        read_element();
+      } else if (keyword == "property") {
+        read_property();
+      } else if (keyword != "comment" && keyword != "obj_info" && !keyword.empty()) {
+        throw trouble("an unknown line");
+      }
+      scanner_.skip_line();
+    }
+    if (!has_format) throw trouble("the \"format\" line is missing");
+    end_of_line();
+    header_.bytes = static_cast<std::size_t>(scanner_.position() - bytes_.data());
+    return std::move(header_);
+  }
+
+ private:
+  InputError trouble(const std::string& what) { return ply_header(scanner_.where(), what); }
+
+  std::string_view next() {
+    scanner_.skip_blanks();
+    return scanner_.word();
+  }
+
+  /// Just past this line's end: data bytes that look like blanks must stay.
+  void end_of_line() { scanner_.skip_line(); }
+
+  void read_format() {
+    const std::string_view coding = next();
+    if (coding == "ascii") {
+      header_.coding = Header::Coding::ascii;
+    } else if (coding == "binary_little_endian") {
+      header_.coding = Header::Coding::little;
+    } else if (coding == "binary_big_endian") {
+      header_.coding = Header::Coding::big;
+    } else {
+      throw trouble("an unknown format");
+    }
+  }
+
+  void read_element() {
+    Element element;
+    element.name = next();
+    const std::string_view count = next();
+    const auto [rest, error] =
+        std::from_chars(count.data(), count.data() + count.size(), element.count);
+    if (error != std::errc() || rest != count.data() + count.size()) {
+      throw trouble("an element without a count");
+    }
+    if (header_.elements.size() >= most_entries) throw trouble("too many elements");
+    header_.elements.push_back(std::move(element));
+  }
+
+  Scalar scalar(std::string_view word) {
+    for (const auto& [name, type] : scalar_names) {
+      if (name == word) return type;
+    }
+    throw trouble("an unknown type");
+  }
+
+  void read_property() {
+    if (header_.elements.empty()) throw trouble("a property before any element");
+    Element& element = header_.elements.back();
+    Property property;
+    std::string_view word = next();
+    property.is_list = word == "list";
+    if (property.is_list) {
+      property.length_type = scalar(next());
+      word = next();
+    }
+    property.type = scalar(word);
+    property.meaning = meaning_of(element.name, next(), property.is_list);
+    if (property.meaning != Meaning::none && element.has(property.meaning)) {
+      property.meaning = Meaning::none;  // the first one counts
+    }
+    if (element.properties.size() >= most_entries) throw trouble("too many properties");
+    element.properties.push_back(property);
+  }
+
+  static constexpr std::size_t most_entries = 1000;
+  std::string_view bytes_;
+  TextScanner scanner_;
+  Header header_;
+};
+
+/// Values one after the other from binary data. `swap`: the file's byte order is not ours.
+template <bool swap>
+class BinaryValues {
+ public:
+  BinaryValues(std::string_view bytes, std::size_t from, const std::string& name)
+      : at_(bytes.data() + from), end_(bytes.data() + bytes.size()), name_(name) {}
+
+  static constexpr bool text = false;
+
+  [[nodiscard]] std::size_t remaining() const { return static_cast<std::size_t>(end_ - at_); }
+
+  [[nodiscard]] double next(Scalar type, const Element& element, std::uint64_t number) {
+    const std::size_t size = size_of(type);
+    if (remaining() < size) {
+      throw ply_ends_within(name_, element.name, static_cast<std::int64_t>(number + 1));
+    }
+    const char* from = at_;
+    at_ += size;
+    switch (type) {
+      case Scalar::int8:
+        return value<std::int8_t>(from);
+      case Scalar::uint8:
+        return value<std::uint8_t>(from);
+      case Scalar::int16:
+        return value<std::int16_t>(from);
+      case Scalar::uint16:
+        return value<std::uint16_t>(from);
+      case Scalar::int32:
+        return value<std::int32_t>(from);
+      case Scalar::uint32:
+        return value<std::uint32_t>(from);
+      case Scalar::float32:
+        return static_cast<double>(value<float>(from));
+      case Scalar::float64:
+        return value<double>(from);
+    }
+    return 0;
+  }
+
+  void skip(Scalar type, const Element& element, std::uint64_t number) {
+    if (remaining() < size_of(type)) {
+      throw ply_ends_within(name_, element.name, static_cast<std::int64_t>(number + 1));
+    }
+    at_ += size_of(type);
+  }
+
+  [[nodiscard]] std::string place(const Element& element, std::uint64_t number) const {
+    return shown_name(name_) + ", " + element.name + " " + std::to_string(number + 1);
+  }
+
+ private:
+  template <class T>
+  static T value(const char* from) {
+    char bytes[sizeof(T)];
+    for (std::size_t i = 0; i < sizeof(T); ++i) bytes[i] = from[swap ? sizeof(T) - 1 - i : i];
+    T out;
+    std::memcpy(&out, bytes, sizeof(T));
+    return out;
+  }
+
+  const char* at_;
+  const char* end_;
+  const std::string& name_;
+};
+
+/// Values one after the other from text.
+class TextValues {
+ public:
+  TextValues(std::string_view bytes, std::size_t from, const std::string& name)
+      : scanner_(bytes, name), name_(name) {
+    while (static_cast<std::size_t>(scanner_.position() - bytes.data()) < from) scanner_.step();
+  }
+
+  static constexpr bool text = true;
+
+  [[nodiscard]] std::size_t remaining() const { return scanner_.remaining(); }
+
+  [[nodiscard]] double next(Scalar, const Element& element, std::uint64_t number) {
+    to_next(element, number);
+    return scanner_.number(element.name);
+  }
+
+  /// Whatever is written there: a property that is not asked for may well be "nan".
+  void skip(Scalar, const Element& element, std::uint64_t number) {
+    to_next(element, number);
+    (void)scanner_.word();
+  }
+
+  [[nodiscard]] std::string place(const Element&, std::uint64_t) const {
+    return scanner_.where(last_ != nullptr ? last_ : scanner_.position());
+  }
+
+ private:
+  void to_next(const Element& element, std::uint64_t number) {
+    scanner_.skip_space();
+    if (scanner_.at_end()) {
+      throw ply_ends_within(name_, element.name, static_cast<std::int64_t>(number + 1));
+    }
+    last_ = scanner_.position();
+  }
+
+  TextScanner scanner_;
+  const char* last_ = nullptr;
+  const std::string& name_;
+};
+
+/// The fewest bytes that an element can take up.
+std::uint64_t least_bytes(const Element& element, bool text) {
+  std::uint64_t bytes = 0;
+  for (const Property& p : element.properties) {
+    bytes += text ? 2 : size_of(p.is_list ? p.length_type : p.type);
+  }
+  return bytes;
+}
+
+template <class Values>
+class Body {
+ public:
+  Body(const Header& header, Values values, const std::string& name)
+      : header_(header), values_(std::move(values)), name_(name) {}
+
+  ParsedMesh read() {
+    check_counts();
+    for (const Element& element : header_.elements) {
+      if (element.name == "vertex") {
+        read_vertices(element);
+      } else if (element.name == "face") {
+        read_faces(element);
+      } else if (element.name == "tristrips") {
+        throw ply_strips(name_);
+      } else {
+        skip(element);
+      }
+    }
+    return std::move(mesh_);
+  }
+
+ private:
+  void check_counts() {
+    std::uint64_t left = values_.remaining();
+    bool seen = false;
+    for (const Element& element : header_.elements) {
+      const std::uint64_t least = least_bytes(element, Values::text);
+      // The last number of a text needs no blank after it.
+      if (least > 0 && element.count > (left + (Values::text ? 1 : 0)) / least) {
+        const std::uint64_t most = ~std::uint64_t{0} / least;
+        throw ply_count_lies(name_, element.name, element.count,
+                             element.count > most ? ~std::uint64_t{0} : element.count * least,
+                             values_.remaining());
+      }
+      left -= std::min(left, least * element.count);
+      if (element.name == "vertex") {
+        if (seen) throw ply_header(shown_name(name_), "two elements named \"vertex\"");
+        seen = true;
+        vertices_ = element.count;
+        if (element.count > most_vertices) throw too_many(name_, "vertices");
+        check_vertex(element);
+      } else if (element.name == "face" && element.count > most_facets) {
+        throw too_many(name_, "facets");
+      }
+    }
+    if (!seen) throw ply_header(shown_name(name_), "no element named \"vertex\"");
+  }
+
+  void check_vertex(const Element& element) {
+    if (!element.has(Meaning::x) || !element.has(Meaning::y) || !element.has(Meaning::z)) {
+      throw ply_header(shown_name(name_), "the vertices have no x, y and z");
+    }
+  }
+
+  /// A list's length, its values still to come.
+  std::uint64_t list_length(const Property& p, const Element& element, std::uint64_t number) {
+    const double length = values_.next(p.length_type, element, number);
+    const std::size_t each = Values::text ? 1 : size_of(p.type);
+    if (!(length >= 0) || length != std::floor(length)) {
+      throw ply_list_length(values_.place(element, number));
+    }
+    if (length > static_cast<double>(values_.remaining() / each)) {
+      throw ply_ends_within(name_, element.name, static_cast<std::int64_t>(number + 1));
+    }
+    return static_cast<std::uint64_t>(length);
+  }
+
+  void skip_property(const Property& p, const Element& element, std::uint64_t number) {
+    const std::uint64_t values = p.is_list ? list_length(p, element, number) : 1;
+    for (std::uint64_t i = 0; i < values; ++i) values_.skip(p.type, element, number);
+  }
+
+  void skip(const Element& element) {
+    if (element.properties.empty()) return;
+    for (std::uint64_t i = 0; i < element.count; ++i) {
+      for (const Property& p : element.properties) skip_property(p, element, i);
+    }
+  }
+
+  void read_vertices(const Element& element) {
+    const bool coloured =
+        element.has(Meaning::red) && element.has(Meaning::green) && element.has(Meaning::blue);
+    mesh_.positions.resize(3 * static_cast<std::size_t>(element.count));
+    if (coloured) mesh_.colours.resize(mesh_.positions.size());
+    for (std::uint64_t i = 0; i < element.count; ++i) {
+      for (const Property& p : element.properties) {
+        if (p.meaning == Meaning::none) {
+          skip_property(p, element, i);
+          continue;
+        }
+        const double value = values_.next(p.type, element, i);
+        const std::size_t first = 3 * static_cast<std::size_t>(i);
+        if (p.meaning <= Meaning::z) {
+          if (!std::isfinite(value)) throw not_finite(values_.place(element, i), element.name);
+          mesh_.positions[first + static_cast<std::size_t>(p.meaning) -
+                          static_cast<std::size_t>(Meaning::x)] = value;
+        } else if (coloured) {
+          mesh_.colours[first + static_cast<std::size_t>(p.meaning) -
+                        static_cast<std::size_t>(Meaning::red)] = colour(value, p.type);
+        }
+      }
+    }
+  }
+
+  static std::uint8_t colour(double value, Scalar type) {
+    if (type == Scalar::float32 || type == Scalar::float64) value *= 255;
+    if (type == Scalar::uint16) value /= 257;
+    if (!(value > 0)) return 0;
+    return static_cast<std::uint8_t>(std::lround(std::min(value, 255.0)));
+  }
+
+  void read_faces(const Element& element) {
+    if (element.properties.empty()) return;
+    // Three corners and their number take up no less; a count that lies must not ask for more.
+    const std::size_t likely = values_.remaining() / (Values::text ? 8 : 4);
+    mesh_.facets.reserve(3 * std::min(static_cast<std::size_t>(element.count), likely));
+    for (std::uint64_t i = 0; i < element.count; ++i) {
+      for (const Property& p : element.properties) {
+        if (p.meaning == Meaning::corners) {
+          read_corners(p, element, i);
+        } else {
+          skip_property(p, element, i);
+        }
+      }
+    }
+  }
+
+  void read_corners(const Property& p, const Element& element, std::uint64_t number) {
+    const std::uint64_t count = list_length(p, element, number);
+    corners_.clear();
+    for (std::uint64_t k = 0; k < count; ++k) {
+      const double index = values_.next(p.type, element, number);
+      if (!(index >= 0 && index < static_cast<double>(vertices_))) {
+        const double shown = std::isfinite(index) ? std::clamp(index, -1e18, 1e18) : -1;
+        throw index_out_of_range(values_.place(element, number), static_cast<std::int64_t>(shown),
+                                 0, static_cast<std::int64_t>(vertices_) - 1);
+      }
+      corners_.push_back(static_cast<int>(index));
+    }
+    if (mesh_.facets.size() / 3 + corners_.size() > most_facets) throw too_many(name_, "facets");
+    mesh_.add_polygon(corners_.data(), corners_.size());
+  }
+
+  const Header& header_;
+  Values values_;
+  const std::string& name_;
+  ParsedMesh mesh_;
+  std::uint64_t vertices_ = 0;
+  std::vector<int> corners_;
+};
+
+}  // namespace
+
+FileMesh read_ply(std::string_view bytes, const std::string& name) {
+  const Header header = HeaderText(bytes, name).read();
+  switch (header.coding) {
+    case Header::Coding::ascii:
+      return finished(Body(header, TextValues(bytes, header.bytes, name), name).read(),
+                      Format::ply_ascii, name);
+    case Header::Coding::little:
+      return finished(Body(header, BinaryValues<false>(bytes, header.bytes, name), name).read(),
+                      Format::ply_binary, name);
+    case Header::Coding::big:
+      return finished(Body(header, BinaryValues<true>(bytes, header.bytes, name), name).read(),
+                      Format::ply_binary, name);
+  }
+  return {};
+}
+
+}  // namespace trueblank::intake

@@ -1,0 +1,22 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#pragma once
+
+#include <cstdint>
+#include <string_view>
+
+// How a binary STL file is laid out.
+namespace trueblank::intake {
+
+constexpr std::size_t stl_header_bytes = 80;
+constexpr std::size_t stl_count_bytes = 4;
+constexpr std::size_t stl_normal_bytes = 12;
+constexpr std::size_t stl_facet_bytes = 50;
+
+[[nodiscard]] constexpr std::uint64_t stl_bytes_for(std::uint64_t facets) {
+  return stl_header_bytes + stl_count_bytes + stl_facet_bytes * facets;
+}
+
+/// The count that a binary STL of at least 84 bytes gives.
+[[nodiscard]] std::uint64_t stl_binary_count(std::string_view bytes);
+
+}  // namespace trueblank::intake

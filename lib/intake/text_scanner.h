@@ -1,0 +1,131 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#pragma once
+
+#include <cstring>
+#include <string>
+#include <string_view>
+
+#include "intake/messages.h"
+
+namespace trueblank::intake {
+
+/// Walks over the bytes of a text file, never past their end. Lines are counted only when a
+/// message needs one.
+class TextScanner {
+ public:
+  TextScanner(std::string_view bytes, const std::string& name)
+      : begin_(bytes.data()), at_(begin_), end_(begin_ + bytes.size()), name_(name) {}
+
+  [[nodiscard]] bool at_end() const { return at_ == end_; }
+
+  [[nodiscard]] const char* position() const { return at_; }
+
+  [[nodiscard]] std::size_t remaining() const { return static_cast<std::size_t>(end_ - at_); }
+
+  [[nodiscard]] char peek() const { return at_ == end_ ? '\n' : *at_; }
+
+  void step() { ++at_; }
+
+  /// Blanks within a line; a backslash before a line's end is one too.
+  void skip_blanks() {
+    while (at_ != end_) {
+      if (is_blank(*at_)) {
+        ++at_;
+      } else if (*at_ == '\\' && continuation() > 0) {
+        at_ += continuation();
+      } else {
+        return;
+      }
+    }
+  }
+
+  /// Blanks and line ends.
+  void skip_space() {
+    while (at_ != end_ && (is_blank(*at_) || *at_ == '\n')) ++at_;
+  }
+
+  /// Whether only blanks are left in this line; skips them.
+  [[nodiscard]] bool at_line_end() {
+    skip_blanks();
+    return at_ == end_ || *at_ == '\n';
+  }
+
+  /// To the first byte of the next line.
+  void skip_line() {
+    const void* found = std::memchr(at_, '\n', remaining());
+    at_ = found == nullptr ? end_ : static_cast<const char*>(found) + 1;
+  }
+
+  /// As skip_line, over all lines that a backslash joins.
+  void skip_joined_lines() {
+    for (;;) {
+      skip_line();
+      if (at_ == end_) return;
+      const char* last = at_ - 1;
+      while (last != begin_ && is_blank(last[-1])) --last;
+      if (last == begin_ || last[-1] != '\\') return;
+    }
+  }
+
+  /// The bytes up to the next blank or line end; empty at the end of the text.
+  [[nodiscard]] std::string_view word() {
+    const char* from = at_;
+    while (at_ != end_ && !is_blank(*at_) && *at_ != '\n') ++at_;
+    return {from, static_cast<std::size_t>(at_ - from)};
+  }
+
+  /// A number that starts here; `of_what` names it in messages. Any number but NaN and infinity.
+  /// throws  InputError
+  [[nodiscard]] double number(std::string_view of_what) {
+    double value = 0;
+    if (!fast_number(value)) value = slow_number(of_what);
+    return value;
+  }
+
+  /// A whole number that starts here and ends at a blank, a line's end or a slash.
+  /// throws  InputError
+  [[nodiscard]] long long index() {
+    const char* from = at_;
+    const bool negative = at_ != end_ && *at_ == '-';
+    if (negative || (at_ != end_ && *at_ == '+')) ++at_;
+    long long value = 0;
+    int digits = 0;
+    for (; at_ != end_ && is_digit(*at_) && digits < 18; ++at_, ++digits) {
+      value = 10 * value + (*at_ - '0');
+    }
+    if (digits == 0 || (at_ != end_ && !is_blank(*at_) && *at_ != '\n' && *at_ != '/')) {
+      at_ = from;
+      throw bad_index(where(from), word());
+    }
+    return negative ? -value : value;
+  }
+
+  /// file:line of a byte.
+  [[nodiscard]] std::string where(const char* byte) const;
+
+  [[nodiscard]] std::string where() const { return where(at_); }
+
+  [[nodiscard]] static bool is_blank(char c) {
+    return c == ' ' || c == '\t' || c == '\r' || c == '\v' || c == '\f';
+  }
+
+  [[nodiscard]] static bool is_digit(char c) { return c >= '0' && c <= '9'; }
+
+ private:
+  /// How many bytes a backslash and the line's end after it take up; 0 where there is no such.
+  [[nodiscard]] std::ptrdiff_t continuation() const {
+    const char* p = at_ + 1;
+    while (p != end_ && is_blank(*p)) ++p;
+    return p != end_ && *p == '\n' ? p + 1 - at_ : 0;
+  }
+
+  [[nodiscard]] bool fast_number(double& value);
+  [[nodiscard]] double slow_number(std::string_view of_what);
+
+  const char* begin_;
+  const char* at_;
+  const char* end_;
+  const std::string& name_;
+};
+
+}  // namespace trueblank::intake

@@ -1,0 +1,78 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#pragma once
+
+#include <bit>
+#include <cstdint>
+#include <cstring>
+#include <vector>
+
+namespace trueblank::intake {
+
+/// Gives equal positions one number, in order of first appearance. An open-addressing table of
+/// indices beside one flat array of coordinates; positions are compared bit by bit, after -0 has
+/// become 0 (NaN must not come in).
+///
+/// Scalar  float or double: keep floats as floats, which halves what the table has to fetch
+template <class Scalar>
+class Welder {
+ public:
+  /// expected  about how many different positions will come; more is fine, and costs time only
+  explicit Welder(std::size_t expected) {
+    std::size_t slots = 64;
+    while (slots < 2 * expected) slots *= 2;
+    slots_.assign(slots, -1);
+    coordinates_.reserve(3 * (expected + expected / 8));
+  }
+
+  /// The number of this position.
+  [[nodiscard]] int add(Scalar x, Scalar y, Scalar z) {
+    const Scalar position[3] = {x + Scalar{0}, y + Scalar{0}, z + Scalar{0}};
+    std::size_t slot = hash(position) & (slots_.size() - 1);
+    while (slots_[slot] >= 0) {
+      if (equal(slots_[slot], position)) return slots_[slot];
+      slot = (slot + 1) & (slots_.size() - 1);
+    }
+    const int number = size();
+    slots_[slot] = number;
+    coordinates_.insert(coordinates_.end(), position, position + 3);
+    if (3 * static_cast<std::size_t>(number) > 2 * slots_.size()) rehash();
+    return number;
+  }
+
+  [[nodiscard]] int size() const { return static_cast<int>(coordinates_.size() / 3); }
+
+  /// x, y, z of each position, in order of its number.
+  [[nodiscard]] const std::vector<Scalar>& coordinates() const { return coordinates_; }
+
+ private:
+  using Bits = std::conditional_t<sizeof(Scalar) == 4, std::uint32_t, std::uint64_t>;
+
+  [[nodiscard]] static std::size_t hash(const Scalar* position) {
+    // Odd multipliers with well spread bits; the last fold brings the high bits down, since the
+    // low bits of round coordinates are all zero.
+    std::uint64_t h = std::bit_cast<Bits>(position[0]) * std::uint64_t{0x9E3779B97F4A7C15};
+    h = (h ^ (h >> 32) ^ std::bit_cast<Bits>(position[1])) * std::uint64_t{0xD6E8FEB86659FD93};
+    h = (h ^ (h >> 32) ^ std::bit_cast<Bits>(position[2])) * std::uint64_t{0xA0761D6478BD642F};
+    return static_cast<std::size_t>(h ^ (h >> 32));
+  }
+
+  [[nodiscard]] bool equal(int number, const Scalar* position) const {
+    return std::memcmp(&coordinates_[3 * static_cast<std::size_t>(number)], position,
+                       3 * sizeof(Scalar)) == 0;
+  }
+
+  void rehash() {
+    slots_.assign(2 * slots_.size(), -1);
+    for (int number = 0; number < size(); ++number) {
+      std::size_t slot =
+          hash(&coordinates_[3 * static_cast<std::size_t>(number)]) & (slots_.size() - 1);
+      while (slots_[slot] >= 0) slot = (slot + 1) & (slots_.size() - 1);
+      slots_[slot] = number;
+    }
+  }
+
+  std::vector<int> slots_;
+  std::vector<Scalar> coordinates_;
+};
+
+}  // namespace trueblank::intake
