@@ -29,8 +29,8 @@ struct FloatResult {
   rig::RiggedLure lure;
   water::Balance balance;
   /// How far the first pose lists when 1 g of the lure's own mass moves 2 mm to the side.
-  std::optional<double> list_per_1g_2mm_deg;
-  std::vector<std::string> warnings;
+  std::optional<double> list_per_1g_2mm_deg = {};
+  std::vector<std::string> warnings = {};
 };
 
 /// How a pose looks: "back up, tail 5.4° down", "on its left flank, level".

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "report/mirror_report.h"
 
+#include "report/deviation_colours.h"
 #include "report/input_text.h"
 #include "report/layout.h"
 
@@ -98,6 +99,11 @@ bool worth_a_word(const MirrorResult& result) {
 
 }  // namespace
 
+std::string no_map_without_plane(const std::string& path) {
+  return "No map was written to " + path +
+         ": without a mirror plane there is no deviation to show.";
+}
+
 bool limit_missed(const MirrorResult& result) {
   if (!result.limit_mm) return false;
   return !result.deviation_mm || result.deviation_mm->p95 > *result.limit_mm;
@@ -118,6 +124,7 @@ std::string to_text(const MirrorResult& result, const TextStyle& style) {
   add_input(facts, result.input);
   facts.add("length", length_text(result.length_mm, 1, style));
   if (result.plane && result.deviation_mm && result.volumes) add_plane(facts, result, style);
+  if (result.map_scale_mm) facts.add("map", colour_legend(*result.map_scale_mm));
   if (style.verbose || !result.plane) add_candidates(facts, result.candidates);
   if (style.verbose) add_frame(facts, result.frame, result.guessed);
   std::string text = paragraph(answer(result, style)) + '\n' + facts.text();

@@ -20,21 +20,25 @@ struct MirrorResult {
   geometry::Frame frame;  ///< file axes
   bool guessed = false;   ///< an end, a side or the turn is a guess
   double length_mm = 0;
-  std::optional<geometry::Plane> plane;  ///< file axes, the normal to the lure's right
+  std::optional<geometry::Plane> plane = {};  ///< file axes, the normal to the lure's right
   symmetry::PlaneFrom plane_from = symmetry::PlaneFrom::shape;
   bool well_determined = false;
   bool round = false;                           ///< the turn about the long axis is open altogether
   std::vector<symmetry::Candidate> candidates;  ///< file axes
-  std::optional<symmetry::DeviationStatistics> deviation_mm;
-  symmetry::Extremes extremes;  ///< body frame
-  std::optional<symmetry::SideVolumes> volumes;
-  std::vector<geometry::Section> stations;
-  std::optional<double> limit_mm;  ///< as the user set it
-  std::vector<std::string> warnings;
+  std::optional<symmetry::DeviationStatistics> deviation_mm = {};
+  symmetry::Extremes extremes = {};  ///< body frame
+  std::optional<symmetry::SideVolumes> volumes = {};
+  std::vector<geometry::Section> stations = {};
+  std::optional<double> limit_mm = {};      ///< as the user set it
+  std::optional<double> map_scale_mm = {};  ///< where a map was asked for: ends of its colours, ±
+  std::vector<std::string> warnings = {};
 };
 
 /// Whether a limit was set and p95 is above it, or can't be told since the plane is open.
 [[nodiscard]] bool limit_missed(const MirrorResult& result);
+
+/// A warning for where a map was asked for and can't be made.
+[[nodiscard]] std::string no_map_without_plane(const std::string& path);
 
 [[nodiscard]] std::string answer(const MirrorResult& result, const TextStyle& style);
 [[nodiscard]] std::string to_text(const MirrorResult& result, const TextStyle& style);

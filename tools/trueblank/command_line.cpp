@@ -1,0 +1,361 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+// The only file that includes CLI11, which costs the compiler several seconds.
+#include "command_line.h"
+
+#include <CLI/CLI.hpp>
+#include <algorithm>
+#include <array>
+#include <string_view>
+
+#include "messages.h"
+#include "report/version.h"
+#include "values.h"
+
+namespace trueblank::tools {
+
+namespace {
+
+using Words = std::vector<std::string>;
+
+constexpr std::array<std::string_view, 4> verbs = {"check", "weigh", "mirror", "float"};
+constexpr std::array<std::string_view, 3> later_verbs = {"ballast", "compare", "notebook"};
+
+struct LaterOption {
+  std::string_view verb;  // "": every verb; "body": those that take a body
+  std::string_view option;
+};
+
+// Named for a later version; until then they are refused by name.
+constexpr std::array<LaterOption, 13> later_options = {{{"", "--page"},
+                                                        {"body", "--aligned"},
+                                                        {"body", "--thin"},
+                                                        {"check", "--print"},
+                                                        {"mirror", "--best-sand"},
+                                                        {"mirror", "--again"},
+                                                        {"mirror", "--sheet"},
+                                                        {"mirror", "--templates"},
+                                                        {"float", "--tolerances"},
+                                                        {"float", "--seed"},
+                                                        {"float", "--sweep"},
+                                                        {"weigh", "--sheet"},
+                                                        {"check", "--sheet"}}};
+
+struct SheetKey {
+  std::string_view option;
+  std::string_view key;  // of [body]; empty where the sheet has no such key
+};
+
+constexpr std::array<SheetKey, 8> body_options = {{{"--units", "units"},
+                                                   {"--length", "length"},
+                                                   {"--nose", "nose"},
+                                                   {"--back", "back"},
+                                                   {"--mend", ""},
+                                                   {"--map", ""},
+                                                   {"--aligned", ""},
+                                                   {"--thin", ""}}};
+
+// What the options were given, as text.
+struct Raw {
+  std::string input;
+  std::string json, threads;
+  std::string units, length, nose, back, mend, map;
+  std::string density, mass;
+  std::string fit, plane, stations, limit;
+  std::vector<std::string> split_line;
+  bool imperial = false, quiet = false, verbose = false;
+};
+
+std::string main_help() {
+  return "trueblank " + std::string(report::version()) +
+         ": how true a lure body is, what it weighs, how it lies in the water\n"
+         "\n"
+         "  trueblank check BODY      is the mesh sound, what was mended, how big is it\n"
+         "  trueblank weigh BODY      volume, surface, centroid, inertia; mass or density\n"
+         "  trueblank mirror BODY     best mirror plane, deviation left to right, stations\n"
+         "  trueblank float SHEET     how the rigged lure of a build sheet lies in the water\n"
+         "\n"
+         "BODY is a mesh: STL, OBJ or PLY, or - for standard input. SHEET is a TOML file.\n"
+         "trueblank VERB --help tells a verb's options; trueblank --version the version.\n"
+         "\n"
+         "Exit code: 0 done; 1 done, but a limit that you set is not met; 2 the input or the\n"
+         "command line can't be used, one line says why, and nothing is written.\n";
+}
+
+std::string name_part(const std::string& word) { return word.substr(0, word.find('=')); }
+
+bool takes_body(const std::string& verb) { return verb != "float"; }
+
+// Options that exist, but not here or not yet, get a better answer than "unknown".
+void refuse_known(const std::string& verb, const Words& words) {
+  for (const std::string& word : words) {
+    if (word == "--") return;
+    const std::string name = name_part(word);
+    for (const SheetKey& known : body_options) {
+      if (takes_body(verb) || name != known.option) continue;
+      if (known.key.empty()) throw body_option_for_sheet(name);
+      throw sheet_has_it_inside(name, std::string(known.key));
+    }
+    for (const LaterOption& later : later_options) {
+      const bool here =
+          later.verb.empty() || later.verb == verb || (later.verb == "body" && takes_body(verb));
+      if (here && name == later.option) throw option_of_a_later_version(verb, name);
+    }
+  }
+}
+
+// How many letters must be changed, put in or left out (Levenshtein's distance).
+std::size_t letters_apart(std::string_view a, std::string_view b) {
+  std::vector<std::size_t> row(b.size() + 1);
+  for (std::size_t j = 0; j <= b.size(); ++j) row[j] = j;
+  for (std::size_t i = 0; i < a.size(); ++i) {
+    std::size_t diagonal = row[0];
+    row[0] = i + 1;
+    for (std::size_t j = 0; j < b.size(); ++j) {
+      const std::size_t changed = diagonal + (a[i] == b[j] ? 0 : 1);
+      diagonal = row[j + 1];
+      row[j + 1] = std::min({changed, row[j] + 1, diagonal + 1});
+    }
+  }
+  return row[b.size()];
+}
+
+std::string likely_option(const CLI::App& app, const std::string& name) {
+  std::string best;
+  std::size_t least = 3;  // more than two letters off is another word
+  for (const CLI::Option* option : app.get_options()) {
+    for (const std::string& known : option->get_lnames()) {
+      const std::size_t apart = letters_apart("--" + known, name);
+      if (apart < least) {
+        least = apart;
+        best = "--" + known;
+      }
+    }
+  }
+  return best;
+}
+
+void add_common(CLI::App& app, Raw& raw) {
+  app.add_option("--json", raw.json, "write the result as JSON; - for stdout, and only that")
+      ->type_name("FILE");
+  app.add_option("--threads", raw.threads, "how many threads to use; the result is the same")
+      ->type_name("N");
+  app.add_flag("--imperial", raw.imperial, "inches and ounces beside millimetres and grams");
+  app.add_flag("--quiet", raw.quiet, "the answer in a sentence, nothing else");
+  app.add_flag("--verbose", raw.verbose, "more figures");
+}
+
+void add_body(CLI::App& app, Raw& raw, const char* map_help) {
+  app.add_option("BODY", raw.input, "a mesh: STL, OBJ or PLY, or - for standard input")
+      ->type_name("");
+  app.add_option("--units", raw.units, "the unit of the file")->type_name("mm|cm|m|in");
+  app.add_option("--length", raw.length, "the body's measured length, square to it")
+      ->type_name("MM");
+  app.add_option("--nose", raw.nose, "where its nose points in the file: +x to -z, or X,Y,Z")
+      ->type_name("DIR");
+  app.add_option("--back", raw.back, "where its back points")->type_name("DIR");
+  app.add_option("--mend", raw.mend, "fill holes (the default), or leave them")
+      ->type_name("none|holes");
+  app.add_option("--map", raw.map, map_help)->type_name("FILE.ply");
+}
+
+void add_weigh(CLI::App& app, Raw& raw) {
+  app.add_option("--density", raw.density, "of the stuff, g/cm3: tells the mass")->type_name("D");
+  app.add_option("--mass", raw.mass, "of the blank, g: tells the density")->type_name("M");
+}
+
+void add_mirror(CLI::App& app, Raw& raw) {
+  app.add_option("--fit", raw.fit, "how the plane is fitted (default robust)")
+      ->type_name("robust|least-squares");
+  app.add_option("--plane", raw.plane, "the mirror plane n.p = offset, in file axes, mm")
+      ->type_name("NX,NY,NZ,OFFSET");
+  app.add_option("--split-line", raw.split_line, "three points of the mirror plane, file axes, mm")
+      ->type_name("X,Y,Z")
+      ->expected(3);
+  app.add_option("--stations", raw.stations, "so many slices, or one every so many mm (10mm)")
+      ->type_name("N|STEPmm");
+  app.add_option("--limit", raw.limit, "exit code 1 where 95 % of the skin is not within it")
+      ->type_name("MM");
+}
+
+// CLI11 words a few errors for programmers; these are for makers.
+InputError reworded(const std::string& verb, const CLI::ParseError& error) {
+  const std::string what = error.what();
+  const std::string option = what.substr(0, what.find_first_of(": "));
+  if (what.find("At Most") != std::string::npos) return given_twice(verb, option);
+  if (option == "--split-line") return value_missing(verb, option, 3);
+  if (what.find("missing") != std::string::npos || what.find("required") != std::string::npos) {
+    return value_missing(verb, option, 1);
+  }
+  return other_usage(verb, what);
+}
+
+void refuse_remaining(const CLI::App& app, const std::string& verb) {
+  const Words remaining = app.remaining();
+  for (const std::string& word : remaining) {
+    if (word.size() > 1 && word.starts_with('-')) {
+      throw unknown_option(verb, name_part(word), likely_option(app, name_part(word)));
+    }
+  }
+  if (!remaining.empty()) throw one_input_too_many(verb, remaining.front());
+}
+
+// Flags are counted by CLI11, not refused, when they come twice: that does no harm.
+void refuse_flag_values(const std::string& verb, const Words& words) {
+  for (const std::string& word : words) {
+    const std::string name = name_part(word);
+    if (name == word) continue;
+    if (name == "--imperial" || name == "--quiet" || name == "--verbose") {
+      throw takes_no_value(verb, name);
+    }
+  }
+}
+
+void refuse_empty(const CLI::App& app) {
+  for (const CLI::Option* option : app.get_options()) {
+    for (const std::string& value : option->results()) {
+      if (value.empty()) {
+        throw bad_value(option->get_name(), value, "a value", "something, or leave it out");
+      }
+    }
+  }
+}
+
+CommonOptions common_options(const Raw& raw) {
+  CommonOptions common;
+  common.json = raw.json;
+  if (!raw.threads.empty()) common.threads = threads_value("--threads", raw.threads);
+  common.quiet = raw.quiet;
+  common.style = {.imperial = raw.imperial, .verbose = raw.verbose};
+  return common;
+}
+
+intake::Mend mend_value(const std::string& verb, const std::string& text) {
+  if (text == "none") return intake::Mend::none;
+  if (text == "holes") return intake::Mend::holes;
+  if (text == "wrap") throw option_of_a_later_version(verb, "--mend wrap");
+  throw bad_value("--mend", text, "a way to mend", "none or holes");
+}
+
+void check_map(const std::string& verb, const std::string& path) {
+  std::string ending = path.substr(
+      path.find_last_of('.') == std::string::npos ? path.size() : path.find_last_of('.'));
+  std::ranges::transform(ending, ending.begin(),
+                         [](char c) { return c >= 'A' && c <= 'Z' ? char(c - 'A' + 'a') : c; });
+  if (ending == ".glb") throw option_of_a_later_version(verb, "--map FILE.glb");
+  if (ending != ".ply") throw map_not_ply(path);
+}
+
+BodyOptions body_options_of(const std::string& verb, const Raw& raw) {
+  BodyOptions options;
+  options.path = raw.input;
+  body::BodyHints& hints = options.hints;
+  if (!raw.units.empty()) hints.units = unit_value("--units", raw.units);
+  if (!raw.length.empty()) hints.length_mm = length_value("--length", raw.length);
+  if (!raw.nose.empty()) hints.nose = direction_value("--nose", raw.nose);
+  if (!raw.back.empty()) hints.back = direction_value("--back", raw.back);
+  if (!raw.mend.empty()) hints.mend = mend_value(verb, raw.mend);
+  if (!raw.map.empty()) check_map(verb, raw.map);
+  options.map = raw.map;
+  return options;
+}
+
+WeighRequest weigh_request(const Raw& raw) {
+  WeighRequest request{.common = common_options(raw), .body = body_options_of("weigh", raw)};
+  if (!raw.density.empty() && !raw.mass.empty()) {
+    throw not_both("weigh", "--density", "--mass", "each tells the other; leave one out");
+  }
+  if (!raw.density.empty()) request.density_g_cm3 = density_value("--density", raw.density);
+  if (!raw.mass.empty()) request.mass_g = mass_value("--mass", raw.mass);
+  return request;
+}
+
+symmetry::Kernel kernel_value(const std::string& text) {
+  if (text == "robust") return symmetry::Kernel::robust;
+  if (text == "least-squares") return symmetry::Kernel::least_squares;
+  throw bad_value("--fit", text, "a way to fit", "robust or least-squares");
+}
+
+MirrorRequest mirror_request(const Raw& raw) {
+  MirrorRequest request{.common = common_options(raw), .body = body_options_of("mirror", raw)};
+  if (!raw.plane.empty() && !raw.split_line.empty()) {
+    throw not_both("mirror", "--plane", "--split-line", "each gives the plane; leave one out");
+  }
+  if (!raw.fit.empty()) request.body.hints.kernel = kernel_value(raw.fit);
+  if (!raw.plane.empty()) request.body.hints.plane = plane_value("--plane", raw.plane);
+  if (!raw.split_line.empty()) {
+    request.body.hints.split_line =
+        split_line_value("--split-line", {raw.split_line[0], raw.split_line[1], raw.split_line[2]});
+  }
+  if (!raw.stations.empty()) request.stations = stations_value("--stations", raw.stations);
+  if (!raw.limit.empty()) request.limit_mm = limit_value("--limit", raw.limit);
+  return request;
+}
+
+Request request_of(const std::string& verb, const Raw& raw) {
+  if (verb == "weigh") return weigh_request(raw);
+  if (verb == "mirror") return mirror_request(raw);
+  if (verb == "float") return FloatRequest{.common = common_options(raw), .sheet = raw.input};
+  return CheckRequest{.common = common_options(raw), .body = body_options_of("check", raw)};
+}
+
+void declare(CLI::App& app, const std::string& verb, Raw& raw) {
+  app.get_formatter()->column_width(34);
+  app.set_version_flag("--version", "trueblank " + std::string(report::version()));
+  app.allow_extras();
+  if (verb == "float") {
+    app.add_option("SHEET", raw.input, "a build sheet (TOML)")->type_name("");
+  } else {
+    add_body(app, raw,
+             verb == "mirror" ? "write the deviation as a coloured mesh"
+                              : "write the mended mesh, made-up skin marked");
+  }
+  if (verb == "weigh") add_weigh(app, raw);
+  if (verb == "mirror") add_mirror(app, raw);
+  add_common(app, raw);
+}
+
+const char* description(const std::string& verb) {
+  if (verb == "check") return "Reads a mesh, says whether it is sound, what was mended, its size.";
+  if (verb == "weigh") return "Volume, surface, centroid and inertia of a body; mass or density.";
+  if (verb == "mirror") return "The best mirror plane of a body, and where it is not true to it.";
+  return "How the rigged lure of a build sheet lies in still water, and how firmly.";
+}
+
+Request parse_verb(const std::string& verb, const Words& words) {
+  CLI::App app(description(verb), "trueblank " + verb);
+  Raw raw;
+  declare(app, verb, raw);
+  try {
+    app.parse(Words(words.rbegin(), words.rend()));  // CLI11 takes them last first
+  } catch (const CLI::CallForHelp&) {
+    return ShowText{app.help()};
+  } catch (const CLI::CallForVersion& version_asked) {
+    return ShowText{std::string(version_asked.what()) + '\n'};
+  } catch (const CLI::ParseError& error) {
+    refuse_known(verb, words);
+    throw reworded(verb, error);
+  }
+  refuse_known(verb, words);
+  refuse_flag_values(verb, words);
+  refuse_remaining(app, verb);
+  refuse_empty(app);
+  if (raw.input.empty()) throw input_missing(verb, takes_body(verb) ? "BODY" : "SHEET");
+  return request_of(verb, raw);
+}
+
+}  // namespace
+
+Request parse_command_line(const Words& arguments) {
+  if (arguments.empty()) throw no_verb();
+  const std::string& first = arguments.front();
+  if (first == "--help" || first == "-h") return ShowText{main_help()};
+  if (first == "--version") return ShowText{"trueblank " + std::string(report::version()) + '\n'};
+  if (std::ranges::find(later_verbs, first) != later_verbs.end()) {
+    throw verb_of_a_later_version(first);
+  }
+  if (first.starts_with('-') && first.size() > 1) throw no_verb();
+  if (std::ranges::find(verbs, first) == verbs.end()) throw unknown_verb(first);
+  return parse_verb(first, Words(arguments.begin() + 1, arguments.end()));
+}
+
+}  // namespace trueblank::tools

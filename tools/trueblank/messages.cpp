@@ -1,0 +1,120 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "messages.h"
+
+#include "report/layout.h"
+
+namespace trueblank::tools {
+
+namespace {
+
+std::string quoted(const std::string& text) { return '"' + text + '"'; }
+
+std::string help_of(const std::string& verb) { return "see trueblank " + verb + " --help"; }
+
+}  // namespace
+
+InputError no_verb() {
+  return {"no verb", "", "write trueblank check, weigh, mirror or float, or trueblank --help"};
+}
+
+InputError unknown_verb(const std::string& word) {
+  return {quoted(word) + " is not a verb", "", "the verbs are check, weigh, mirror and float"};
+}
+
+InputError verb_of_a_later_version(const std::string& verb) {
+  return {verb + " is not in this version", "", "the verbs are check, weigh, mirror and float"};
+}
+
+InputError option_of_a_later_version(const std::string& verb, const std::string& option) {
+  return {option + " is not in this version", verb, "leave it out"};
+}
+
+InputError sheet_has_it_inside(const std::string& option, const std::string& key) {
+  return {option + " is not for a build sheet", "float", "the sheet has it inside: [body] " + key};
+}
+
+InputError body_option_for_sheet(const std::string& option) {
+  return {option + " is not for a build sheet", "float", "it belongs to check, weigh and mirror"};
+}
+
+InputError unknown_option(const std::string& verb, const std::string& option,
+                          const std::string& likely) {
+  return {option + " is not an option", verb,
+          likely.empty() ? help_of(verb) : "did you mean " + likely + "?"};
+}
+
+InputError input_missing(const std::string& verb, const std::string& placeholder) {
+  const bool sheet = placeholder == "SHEET";
+  return {placeholder + " is missing", verb,
+          sheet ? "give a build sheet, such as needle.toml"
+                : "give a mesh file (STL, OBJ or PLY), or - for standard input"};
+}
+
+InputError one_input_too_many(const std::string& verb, const std::string& word) {
+  return {quoted(word) + " is one file too many", verb, "give one at a time"};
+}
+
+InputError value_missing(const std::string& verb, const std::string& option, int values) {
+  return {option + " needs " + (values == 1 ? "a value" : std::to_string(values) + " values"), verb,
+          help_of(verb)};
+}
+
+InputError given_twice(const std::string& verb, const std::string& option) {
+  return {option + " is given more than once", verb, "give it once"};
+}
+
+InputError takes_no_value(const std::string& verb, const std::string& option) {
+  return {option + " takes no value", verb, "write it alone"};
+}
+
+InputError not_both(const std::string& verb, const std::string& one, const std::string& other,
+                    const std::string& why) {
+  return {one + " and " + other + " can't both be given", verb, why};
+}
+
+InputError bad_value(const std::string& option, const std::string& value, const std::string& is_not,
+                     const std::string& write) {
+  return {quoted(value) + " is not " + is_not, option, "write " + write};
+}
+
+InputError map_not_ply(const std::string& path) {
+  return {quoted(path) + " does not end in .ply", "--map", "maps are written as PLY files"};
+}
+
+InputError would_overwrite(const std::string& output, const std::string& input) {
+  return {"writing it would overwrite " + quoted(input) + ", which is read", output,
+          "give another name"};
+}
+
+InputError other_usage(const std::string& verb, const std::string& problem) {
+  return {problem, verb, help_of(verb)};
+}
+
+InputError body_is_open(const std::string& path) {
+  return {"the body stays open and encloses no volume", path == "-" ? "standard input" : path,
+          "leave out --mend none, so that its holes are filled"};
+}
+
+InputError too_many_stations(int most) {
+  return {"more than " + std::to_string(most) + " stations", "--stations", "take a longer step"};
+}
+
+InputError stdout_not_writable() {
+  return {"what was found can't be written", "standard output",
+          "is the disk full, or is it closed?"};
+}
+
+std::string error_line(const InputError& error) {
+  return "trueblank: " + report::shown(one_line(error)) + '\n';
+}
+
+std::string out_of_memory_line() {
+  return "trueblank: the memory does not suffice; thin the mesh, or give more memory\n";
+}
+
+std::string our_fault_line(const std::string& what) {
+  return "trueblank: a fault of this program, not of your input: " + report::shown(what) +
+         "; please report it with the file\n";
+}
+
+}  // namespace trueblank::tools

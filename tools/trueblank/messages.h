@@ -1,0 +1,48 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#pragma once
+
+#include <string>
+
+#include "geometry/error.h"
+
+// The wording of all that the command line refuses. `verb` is "check", `option` is "--length".
+namespace trueblank::tools {
+
+using geometry::InputError;
+
+[[nodiscard]] InputError no_verb();
+[[nodiscard]] InputError unknown_verb(const std::string& word);
+[[nodiscard]] InputError verb_of_a_later_version(const std::string& verb);
+[[nodiscard]] InputError option_of_a_later_version(const std::string& verb,
+                                                   const std::string& option);
+/// For --nose and the like, which the sheet has inside as [body] nose.
+[[nodiscard]] InputError sheet_has_it_inside(const std::string& option, const std::string& key);
+[[nodiscard]] InputError body_option_for_sheet(const std::string& option);
+/// `likely` is the nearest option there is, or empty.
+[[nodiscard]] InputError unknown_option(const std::string& verb, const std::string& option,
+                                        const std::string& likely);
+[[nodiscard]] InputError input_missing(const std::string& verb, const std::string& placeholder);
+[[nodiscard]] InputError one_input_too_many(const std::string& verb, const std::string& word);
+[[nodiscard]] InputError value_missing(const std::string& verb, const std::string& option,
+                                       int values);
+[[nodiscard]] InputError given_twice(const std::string& verb, const std::string& option);
+[[nodiscard]] InputError takes_no_value(const std::string& verb, const std::string& option);
+[[nodiscard]] InputError not_both(const std::string& verb, const std::string& one,
+                                  const std::string& other, const std::string& why);
+/// "--length: "abc" is not a length; write ..."
+[[nodiscard]] InputError bad_value(const std::string& option, const std::string& value,
+                                   const std::string& is_not, const std::string& write);
+[[nodiscard]] InputError map_not_ply(const std::string& path);
+[[nodiscard]] InputError would_overwrite(const std::string& output, const std::string& input);
+[[nodiscard]] InputError other_usage(const std::string& verb, const std::string& problem);
+
+[[nodiscard]] InputError body_is_open(const std::string& path);
+[[nodiscard]] InputError too_many_stations(int most);
+[[nodiscard]] InputError stdout_not_writable();
+
+/// What goes to stderr: one line, whatever is in it.
+[[nodiscard]] std::string error_line(const InputError& error);
+[[nodiscard]] std::string out_of_memory_line();
+[[nodiscard]] std::string our_fault_line(const std::string& what);
+
+}  // namespace trueblank::tools

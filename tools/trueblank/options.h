@@ -1,0 +1,59 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#pragma once
+
+#include <optional>
+#include <string>
+#include <variant>
+
+#include "body/load_body.h"
+#include "report/numbers.h"
+#include "symmetry/deviation.h"
+
+// What a command line asks for, checked as far as it can be without reading a file.
+namespace trueblank::tools {
+
+struct CommonOptions {
+  std::string json;  ///< a path, "-" for stdout, empty for none
+  int threads = 0;   ///< 0: as many as the machine has
+  bool quiet = false;
+  report::TextStyle style;
+};
+
+struct BodyOptions {
+  std::string path;  ///< "-": standard input
+  body::BodyHints hints;
+  std::string map;  ///< a .ply path, or empty
+};
+
+struct CheckRequest {
+  CommonOptions common;
+  BodyOptions body;
+};
+
+struct WeighRequest {
+  CommonOptions common;
+  BodyOptions body;
+  std::optional<double> density_g_cm3 = {};  ///< > 0; not together with mass_g
+  std::optional<double> mass_g = {};         ///< > 0
+};
+
+struct MirrorRequest {
+  CommonOptions common;
+  BodyOptions body;
+  symmetry::StationSpacing stations = {};
+  std::optional<double> limit_mm = {};
+};
+
+struct FloatRequest {
+  CommonOptions common;
+  std::string sheet;
+};
+
+/// --help or --version: print this and be done.
+struct ShowText {
+  std::string text;
+};
+
+using Request = std::variant<CheckRequest, WeighRequest, MirrorRequest, FloatRequest, ShowText>;
+
+}  // namespace trueblank::tools

@@ -1,0 +1,204 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "values.h"
+
+#include <Eigen/Geometry>
+#include <charconv>
+#include <cmath>
+#include <optional>
+#include <span>
+#include <string_view>
+#include <vector>
+
+#include "messages.h"
+
+namespace trueblank::tools {
+
+namespace {
+
+using geometry::Vec3;
+
+constexpr int most_threads = 256;
+constexpr int most_stations = 100000;
+
+struct UnitOf {
+  std::string_view name;
+  double factor = 1;
+};
+
+// International yard and pound agreement, 1959: exact.
+constexpr std::array<UnitOf, 7> lengths_mm = {{{"mm", 1},
+                                               {"cm", 10},
+                                               {"m", 1000},
+                                               {"in", 25.4},
+                                               {"\"", 25.4},
+                                               {"inch", 25.4},
+                                               {"ft", 304.8}}};
+constexpr std::array<UnitOf, 4> masses_g = {
+    {{"g", 1}, {"kg", 1000}, {"oz", 28.349523125}, {"lb", 453.59237}}};
+constexpr std::array<UnitOf, 6> densities_g_cm3 = {
+    {{"g/cm3", 1}, {"g/cm³", 1}, {"g/ml", 1}, {"kg/l", 1}, {"kg/m3", 0.001}, {"kg/m³", 0.001}}};
+
+std::string_view trimmed(std::string_view text) {
+  while (!text.empty() && text.front() == ' ') text.remove_prefix(1);
+  while (!text.empty() && text.back() == ' ') text.remove_suffix(1);
+  return text;
+}
+
+// The number that `text` begins with; takes it off the text.
+std::optional<double> take_number(std::string_view& text) {
+  if (text.starts_with('+') && text.size() > 1 && text[1] != '-') text.remove_prefix(1);
+  double value = 0;
+  const auto result = std::from_chars(text.data(), text.data() + text.size(), value);
+  if (result.ec != std::errc() || !std::isfinite(value)) return {};
+  text.remove_prefix(static_cast<std::size_t>(result.ptr - text.data()));
+  return value;
+}
+
+std::optional<double> whole_number(std::string_view text) {
+  text = trimmed(text);
+  const std::optional<double> value = take_number(text);
+  return text.empty() ? value : std::nullopt;
+}
+
+// "14", "14 g", "1/2 oz": the value in the default unit; nothing where it is not one.
+std::optional<double> quantity(std::string_view text, std::span<const UnitOf> units) {
+  text = trimmed(text);
+  std::optional<double> value = take_number(text);
+  if (!value) return {};
+  if (text.starts_with('/')) {
+    text.remove_prefix(1);
+    const std::optional<double> divisor = take_number(text);
+    if (!divisor || *divisor <= 0) return {};
+    value = *value / *divisor;
+  }
+  text = trimmed(text);
+  if (text.empty()) return value;
+  for (const UnitOf& unit : units) {
+    if (text == unit.name) return *value * unit.factor;
+  }
+  return {};
+}
+
+double positive(const std::string& option, const std::string& text, std::span<const UnitOf> units,
+                const std::string& what, const std::string& write) {
+  const std::optional<double> value = quantity(text, units);
+  if (!value || *value <= 0 || !std::isfinite(*value)) throw bad_value(option, text, what, write);
+  return *value;
+}
+
+// Numbers with commas between, exactly as many as asked for.
+std::optional<std::vector<double>> numbers(std::string_view text, std::size_t count) {
+  std::vector<double> values;
+  while (true) {
+    const std::size_t comma = text.find(',');
+    const std::optional<double> value = whole_number(text.substr(0, comma));
+    if (!value) return {};
+    values.push_back(*value);
+    if (comma == std::string_view::npos) break;
+    text.remove_prefix(comma + 1);
+  }
+  if (values.size() != count) return {};
+  return values;
+}
+
+}  // namespace
+
+int threads_value(const std::string& option, const std::string& text) {
+  int value = 0;
+  const auto result = std::from_chars(text.data(), text.data() + text.size(), value);
+  if (result.ec != std::errc() || result.ptr != text.data() + text.size() || value < 1 ||
+      value > most_threads) {
+    throw bad_value(option, text, "a number of threads",
+                    "a whole number from 1 to " + std::to_string(most_threads));
+  }
+  return value;
+}
+
+double length_value(const std::string& option, const std::string& text) {
+  return positive(option, text, lengths_mm, "a length above zero",
+                  "millimetres, such as 165, or with a unit, such as \"6.5 in\"");
+}
+
+double limit_value(const std::string& option, const std::string& text) {
+  const std::optional<double> value = quantity(text, lengths_mm);
+  if (!value || *value < 0 || !std::isfinite(*value)) {
+    throw bad_value(option, text, "a limit", "millimetres, such as 0.3");
+  }
+  return *value;
+}
+
+double mass_value(const std::string& option, const std::string& text) {
+  return positive(option, text, masses_g, "a mass above zero",
+                  "grams, such as 31.4, or with a unit, such as \"1.1 oz\"");
+}
+
+double density_value(const std::string& option, const std::string& text) {
+  return positive(option, text, densities_g_cm3, "a density above zero",
+                  "g/cm3, such as 0.37, or with a unit, such as \"370 kg/m3\"");
+}
+
+body::Unit unit_value(const std::string& option, const std::string& text) {
+  const std::optional<body::Unit> unit = body::unit_named(text);
+  if (!unit) throw bad_value(option, text, "a unit", "mm, cm, m or in");
+  return *unit;
+}
+
+Vec3 direction_value(const std::string& option, const std::string& text) {
+  const std::optional<Vec3> direction = body::direction_named(text);
+  if (!direction) {
+    throw bad_value(option, text, "a direction",
+                    "an axis of the file, +x to -z, or a vector such as 0.3,-0.9,0.1");
+  }
+  return *direction;
+}
+
+geometry::Plane plane_value(const std::string& option, const std::string& text) {
+  const std::string write = "NX,NY,NZ,OFFSET, such as 0,1,0,2.5 for the plane y = 2.5 mm";
+  const std::optional<std::vector<double>> values = numbers(text, 4);
+  if (!values) throw bad_value(option, text, "a plane", write);
+  const Vec3 normal((*values)[0], (*values)[1], (*values)[2]);
+  const double length = normal.stableNorm();
+  if (length == 0 || !std::isfinite(length)) throw bad_value(option, text, "a plane", write);
+  return {normal / length, (*values)[3] / length};
+}
+
+std::array<Vec3, 3> split_line_value(const std::string& option,
+                                     const std::array<std::string, 3>& text) {
+  std::array<Vec3, 3> points;
+  for (std::size_t i = 0; i < 3; ++i) {
+    const std::optional<std::vector<double>> values = numbers(text[i], 3);
+    if (!values) {
+      throw bad_value(option, text[i], "a point", "X,Y,Z in mm, such as 12.5,0,-3, three times");
+    }
+    points[i] = Vec3((*values)[0], (*values)[1], (*values)[2]);
+  }
+  const Vec3 a = points[1] - points[0];
+  const Vec3 b = points[2] - points[0];
+  // Within a thousandth of a degree or so of one line they fix no plane.
+  if (a.cross(b).norm() <= 1e-5 * a.norm() * b.norm()) {
+    throw bad_value(option, text[0] + " " + text[1] + " " + text[2], "a plane",
+                    "three points that are not on one line");
+  }
+  return points;
+}
+
+symmetry::StationSpacing stations_value(const std::string& option, const std::string& text) {
+  const std::string write = "a number of slices, such as 20, or a step, such as 10mm";
+  int count = 0;
+  const auto result = std::from_chars(text.data(), text.data() + text.size(), count);
+  if (result.ec == std::errc() && result.ptr == text.data() + text.size()) {
+    if (count < 1) throw bad_value(option, text, "a number of stations", write);
+    if (count > most_stations) throw too_many_stations(most_stations);
+    return {.count = count};
+  }
+  if (whole_number(text)) throw bad_value(option, text, "a number of stations or a step", write);
+  return {.step_mm = positive(option, text, lengths_mm, "a number of stations or a step", write)};
+}
+
+void check_stations(const symmetry::StationSpacing& spacing, double length_mm) {
+  if (spacing.count == 0 && length_mm > most_stations * spacing.step_mm) {
+    throw too_many_stations(most_stations);
+  }
+}
+
+}  // namespace trueblank::tools

@@ -1,0 +1,46 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#pragma once
+
+#include <array>
+#include <string>
+
+#include "body/load_body.h"
+#include "symmetry/deviation.h"
+
+// Values of options. Each takes the option's name, for messages, and throws InputError where the
+// text is not what it should be. Numbers have a decimal point, whatever the locale.
+namespace trueblank::tools {
+
+/// 1 .. 256
+[[nodiscard]] int threads_value(const std::string& option, const std::string& text);
+
+/// mm, or with a unit: "165", "6.5 in", "16.5cm"; > 0
+[[nodiscard]] double length_value(const std::string& option, const std::string& text);
+
+/// mm ≥ 0
+[[nodiscard]] double limit_value(const std::string& option, const std::string& text);
+
+/// g, or with a unit: "31.4", "31.4 g", "1.1 oz"; > 0
+[[nodiscard]] double mass_value(const std::string& option, const std::string& text);
+
+/// g/cm³: "0.37", "0.37 g/cm3", "370 kg/m3"; > 0
+[[nodiscard]] double density_value(const std::string& option, const std::string& text);
+
+[[nodiscard]] body::Unit unit_value(const std::string& option, const std::string& text);
+[[nodiscard]] geometry::Vec3 direction_value(const std::string& option, const std::string& text);
+
+/// "NX,NY,NZ,OFFSET" with n·p = offset; the normal need not be of unit length.
+[[nodiscard]] geometry::Plane plane_value(const std::string& option, const std::string& text);
+
+/// Three of "X,Y,Z", not on one line.
+[[nodiscard]] std::array<geometry::Vec3, 3> split_line_value(
+    const std::string& option, const std::array<std::string, 3>& text);
+
+/// "20": so many slices; "10mm": a step.
+[[nodiscard]] symmetry::StationSpacing stations_value(const std::string& option,
+                                                      const std::string& text);
+
+/// throws  InputError where a body of that length would have too many of them
+void check_stations(const symmetry::StationSpacing& spacing, double length_mm);
+
+}  // namespace trueblank::tools

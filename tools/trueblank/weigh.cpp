@@ -1,0 +1,42 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "body_map.h"
+#include "messages.h"
+#include "report/weigh_report.h"
+#include "verbs.h"
+
+namespace trueblank::tools {
+
+namespace {
+
+std::optional<rig::Blank> blank(const WeighRequest& request, const geometry::Moments& whole) {
+  if (request.density_g_cm3) return rig::blank_of_density(whole, *request.density_g_cm3);
+  if (request.mass_g) return rig::blank_of_mass(whole, *request.mass_g);
+  return {};
+}
+
+}  // namespace
+
+Outcome run(const WeighRequest& request, const Workshop& workshop) {
+  workshop.progress.step("reading and weighing ...");
+  const body::SoundBody body =
+      body::load_body(request.body.path, request.body.hints, false, workshop.loop);
+  if (!body.closed) throw body_is_open(request.body.path);
+  const geometry::Moments whole = geometry::moments(*body.closed);
+  const report::WeighResult result{.input = body.input,
+                                   .whole = whole,
+                                   .principal = geometry::principal(whole.inertia_mm5),
+                                   .cavity_mm3 = body.mended.cavity_mm3,
+                                   .size_mm = body.size_mm,
+                                   .blank = blank(request, whole),
+                                   .mass_given = request.mass_g.has_value(),
+                                   .warnings = body.warnings};
+  Outcome outcome;
+  outcome.read = {request.body.path};
+  outcome.text = to_text(result, request.common.style);
+  outcome.answer = answer(result, request.common.style);
+  outcome.json = to_json(result);
+  if (!request.body.map.empty()) outcome.files.push_back(mended_map(request.body.map, body));
+  return outcome;
+}
+
+}  // namespace trueblank::tools
