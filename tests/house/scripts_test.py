@@ -62,7 +62,8 @@ class SetUp(unittest.TestCase):
         self.bin.mkdir()
         self.log = pathlib.Path(self.folder.name) / "log"
         self.log.write_text("", encoding="utf-8")
-        self.stand_in("dpkg-query", 'case "${@: -1}" in here*) echo -n installed;; *) exit 1;; esac')
+        self.stand_in("dpkg-query",
+                      'case "${@: -1}" in here*) echo -n installed;; *) exit 1;; esac')
         self.stand_in("apt-get", f'echo "apt-get $*" >> {self.log}')
         self.stand_in("sudo", f'echo "sudo $*" >> {self.log}')
         self.who(0)
