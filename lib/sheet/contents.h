@@ -1,0 +1,68 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#pragma once
+
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "body/load_body.h"
+#include "rig/parts.h"
+#include "sheet/build_sheet.h"
+#include "sheet/spot.h"
+
+namespace trueblank::sheet {
+
+using geometry::Vec3;
+
+/// A point as the maker wrote it.
+struct Place {
+  enum class From { axes, above_belly, below_belly, below_back, above_back };
+
+  Spot spot;
+  From from = From::axes;
+  Vec3 axes_mm = Vec3::Zero();  ///< where `from` is axes: body frame
+  double station_mm = 0;        ///< else: x, y, and the distance along z from the skin
+  double right_mm = 0;
+  double distance_mm = 0;
+};
+
+/// Parts whose places are still to be found: the part's own points are not set yet.
+struct WrittenWire {
+  rig::Wire part;
+  Spot name_spot;
+  Spot path_spot;
+  std::vector<Place> path;
+};
+
+struct WrittenBallast {
+  rig::Ballast part;
+  Spot name_spot;
+  Place at;
+};
+
+struct WrittenHook {
+  rig::Hook part;
+  Spot name_spot;
+  Place eye;
+};
+
+/// One of density and mass is set.
+struct WrittenWood {
+  std::string species;                  ///< as the table of woods has it, or empty
+  std::optional<double> density_g_cm3;  ///< given, or of the species
+  std::optional<double> weighed_g;
+};
+
+struct Sheet::Contents {
+  std::string path;
+  std::string title;
+  std::string mesh_path;
+  body::BodyHints hints;
+  WrittenWood wood;
+  rig::Water water;
+  std::vector<WrittenWire> wires;
+  std::vector<WrittenBallast> ballasts;
+  std::vector<WrittenHook> hooks;
+};
+
+}  // namespace trueblank::sheet

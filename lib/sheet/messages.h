@@ -1,0 +1,124 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#pragma once
+
+#include <optional>
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "geometry/error.h"
+#include "geometry/mesh.h"
+#include "sheet/quantity.h"
+
+// The wording of everything that a sheet is refused for, or remarked on, in one place.
+//
+// `place` is file:line:column. `key` is a key of the sheet, `heading` a table as the sheet writes
+// it: "[body]", "[[hook]]". Texts of the sheet are shown without their control characters, cut to
+// a length that fits a line.
+namespace trueblank::sheet {
+
+using geometry::InputError;
+using geometry::Vec3;
+
+/// A text with each control character made a space, so that it does nothing to a terminal.
+[[nodiscard]] std::string without_control_characters(std::string_view text);
+/// "a text" of the sheet, fit to be shown: control characters as spaces, all but the first 60
+/// characters left out.
+[[nodiscard]] std::string shown(std::string_view text);
+/// 2.4, -11.6, 14: at most so many decimals, none that are nought.
+[[nodiscard]] std::string plain(double value, int decimals);
+
+// The text as such
+[[nodiscard]] InputError sheet_empty(const std::string& place);
+[[nodiscard]] InputError sheet_too_big(const std::string& place);
+[[nodiscard]] InputError wide_text(const std::string& place);
+[[nodiscard]] InputError not_a_text(const std::string& place, char found);
+[[nodiscard]] InputError not_utf8(const std::string& place);
+[[nodiscard]] InputError nested_too_deeply(const std::string& place);
+
+// TOML
+[[nodiscard]] InputError string_not_closed(const std::string& place);
+[[nodiscard]] InputError given_twice(const std::string& place, std::string_view name);
+[[nodiscard]] InputError quotes_missing(const std::string& place, std::string_view text);
+[[nodiscard]] InputError curly_quotes(const std::string& place);
+[[nodiscard]] InputError comma_in_number(const std::string& place, std::string_view text);
+[[nodiscard]] InputError value_missing(const std::string& place, std::string_view key);
+[[nodiscard]] InputError not_a_line(const std::string& place, std::string_view line);
+[[nodiscard]] InputError heading_broken(const std::string& place);
+[[nodiscard]] InputError list_broken(const std::string& place);
+[[nodiscard]] InputError braces_broken(const std::string& place);
+[[nodiscard]] InputError backslash_in_text(const std::string& place);
+[[nodiscard]] InputError number_broken(const std::string& place, std::string_view text);
+[[nodiscard]] InputError other_syntax(const std::string& place, std::string_view detail);
+
+// Keys and tables
+[[nodiscard]] InputError version_unknown(const std::string& place);
+[[nodiscard]] InputError not_in_this_version(const std::string& place, std::string_view what);
+[[nodiscard]] InputError unknown_key(const std::string& place, std::string_view key,
+                                     std::string_view nearest);
+[[nodiscard]] InputError unknown_key_among(const std::string& place, std::string_view key,
+                                           std::string_view heading, std::string_view known);
+[[nodiscard]] InputError table_missing(const std::string& place, std::string_view heading,
+                                       std::string_view mend);
+[[nodiscard]] InputError table_wanted(const std::string& place, std::string_view heading);
+[[nodiscard]] InputError list_of_tables_wanted(const std::string& place, std::string_view heading);
+[[nodiscard]] InputError key_missing(const std::string& place, std::string_view heading,
+                                     std::string_view key, std::string_view mend);
+[[nodiscard]] InputError one_of_missing(const std::string& place, std::string_view heading,
+                                        std::string_view keys);
+[[nodiscard]] InputError not_together(const std::string& place, std::string_view one,
+                                      std::string_view other, std::string_view why);
+[[nodiscard]] InputError wrong_type(const std::string& place, std::string_view key,
+                                    std::string_view found, std::string_view wanted);
+
+// Values
+[[nodiscard]] InputError not_finite(const std::string& place, std::string_view key);
+[[nodiscard]] InputError bad_quantity(const std::string& place, std::string_view key,
+                                      std::string_view text, const ReadQuantity& read,
+                                      Quantity wanted);
+[[nodiscard]] InputError out_of_range(const std::string& place, std::string_view key, double value,
+                                      std::string_view range, std::string_view mend);
+[[nodiscard]] InputError text_empty(const std::string& place, std::string_view key);
+[[nodiscard]] InputError not_one_of(const std::string& place, std::string_view key,
+                                    std::string_view text, std::string_view choices);
+[[nodiscard]] InputError unknown_name(const std::string& place, std::string_view what,
+                                      std::string_view text, std::string_view nearest,
+                                      std::string_view others);
+[[nodiscard]] InputError bad_direction(const std::string& place, std::string_view key);
+[[nodiscard]] InputError bad_file_point(const std::string& place, std::string_view key);
+[[nodiscard]] InputError bad_point(const std::string& place, std::string_view key);
+[[nodiscard]] InputError station_needs_height(const std::string& place, std::string_view key);
+[[nodiscard]] InputError path_too_short(const std::string& place);
+[[nodiscard]] InputError path_stands_still(const std::string& place, int point);
+[[nodiscard]] InputError name_taken(const std::string& place, std::string_view name,
+                                    const std::string& first_place);
+[[nodiscard]] InputError name_is_wood(const std::string& place);
+[[nodiscard]] InputError mesh_missing(const std::string& place, std::string_view path);
+[[nodiscard]] InputError mesh_is_folder(const std::string& place, std::string_view path);
+
+// Places on the body
+[[nodiscard]] InputError station_outside(const std::string& place, double station_mm,
+                                         double length_mm);
+[[nodiscard]] InputError line_misses(const std::string& place, double station_mm, double right_mm);
+
+/// How to bring a ballast's centre into the body.
+struct WayIn {
+  std::optional<double> up_to_z_mm = {};
+  std::optional<double> down_to_z_mm = {};
+  Vec3 nearest_mm = Vec3::Zero();  ///< of the skin, where neither is set
+};
+
+[[nodiscard]] InputError ballast_outside(const std::string& place, std::string_view name,
+                                         double gap_mm, const WayIn& way);
+[[nodiscard]] InputError wire_misses(const std::string& place, std::string_view name);
+
+// Warnings, whole sentences
+[[nodiscard]] std::string wood_density_unusual(double density_g_cm3);
+[[nodiscard]] std::string blank_unlike_species(double density_g_cm3, std::string_view species,
+                                               double table_g_cm3);
+[[nodiscard]] std::string ballast_pokes_out(std::string_view name, double ball_mm, double wood_mm);
+[[nodiscard]] std::string parts_exceed_wood(double parts_mm3, double body_mm3);
+[[nodiscard]] std::string eye_far_away(std::string_view name, double distance_mm);
+[[nodiscard]] std::string water_unusual(double density_g_cm3);
+
+}  // namespace trueblank::sheet
