@@ -84,8 +84,8 @@ ClosedMesh ClosedMesh::moved(const Mat3& turn, const Vec3& shift_mm, double scal
 }
 
 std::optional<ClosedMesh> closed_mesh(TriangleMesh mesh) {
-  // 3·F directed edges are counted in 32 bits.
-  constexpr Eigen::Index most_facets = 1'400'000'000;
+  // Directed edges here, and what a MomentTree keeps, are counted in 32 bits.
+  constexpr Eigen::Index most_facets = 1'000'000'000;
   if (mesh.facets.cols() > most_facets || !indices_in_range(mesh)) return std::nullopt;
   if (!mesh.positions_mm.allFinite()) return std::nullopt;
   if (!edges_paired(mesh) || !volume_positive(mesh)) return std::nullopt;
