@@ -1,0 +1,226 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "water/rest_poses.h"
+
+#include <Eigen/Geometry>
+#include <algorithm>
+#include <cmath>
+#include <numbers>
+#include <tuple>
+#include <utility>
+
+#include "water/energy_field.h"
+#include "water/rest_places.h"
+#include "water/shares.h"
+
+namespace trueblank::water {
+namespace {
+
+constexpr double degree = std::numbers::pi / 180;
+constexpr int grid_levels = 5;
+constexpr double suspends_within = 0.01;  // of the mass
+constexpr double no_list_beyond_tail_down_deg = 85;
+
+void set_angles(RestPose& pose, const Vec3& up) {
+  pose.up = up;
+  pose.tail_down_deg = std::asin(std::clamp(-up.x(), -1.0, 1.0)) / degree;
+  if (std::abs(pose.tail_down_deg) <= no_list_beyond_tail_down_deg) {
+    const double list_deg = std::atan2(-up.y(), up.z()) / degree;
+    // Keel up is 180, whichever side of it rounding falls.
+    pose.list_deg = list_deg < -180 + 1e-9 ? 180.0 : list_deg;
+  }
+}
+
+void set_stiffness(RestPose& pose, double mass_g) {
+  const Curvatures k = curvatures(pose.up, pose.hessian_g_mm);
+  const double least_allowed = pose.indifferent ? 0.0 : -HUGE_VAL;
+  const auto along = [&](const Vec3& towards) {
+    return std::max(towards.dot(pose.hessian_g_mm * towards), least_allowed);
+  };
+  pose.least_stiffness_g_mm_per_deg = std::max(k.soft_g_mm, least_allowed) * degree;
+  if (std::abs(pose.tail_down_deg) > no_list_beyond_tail_down_deg) return;
+  // A turn about the horizontal axis a moves `up` square to a.
+  const Vec3 long_axis = (Vec3::UnitX() - pose.up.x() * pose.up).normalized();
+  const double roll = along(pose.up.cross(long_axis));
+  const double pitch = along(long_axis);
+  pose.roll_stiffness_g_mm_per_deg = roll * degree;
+  pose.pitch_stiffness_g_mm_per_deg = pitch * degree;
+  pose.gm_roll_mm = roll / mass_g;
+  pose.gm_pitch_mm = pitch / mass_g;
+}
+
+RestPose floating_pose(const Floater& lure, const Stationary& at, bool indifferent) {
+  RestPose pose;
+  pose.indifferent = indifferent;
+  set_angles(pose, at.up);
+  pose.waterline_offset_mm = at.line.offset_mm;
+  pose.submerged_mm3 = at.line.below.volume_mm3;
+  if (pose.submerged_mm3 > 0) {
+    pose.centre_of_buoyancy_mm = at.line.below.first_moment_mm4 / pose.submerged_mm3;
+  }
+  pose.waterplane_mm2 = at.line.below.waterplane_mm2;
+  pose.energy_g_mm = at.line.energy_g_mm;
+  pose.hessian_g_mm = at.line.hessian_g_mm;
+  set_stiffness(pose, lure.mass_g);
+  return pose;
+}
+
+RestPose hanging_pose(const Floater& lure) {
+  const double displaced_g = lure.displacement_full_g();
+  const Vec3 G_to_B = lure.centre_of_full_buoyancy_mm() - lure.centre_of_mass_mm;
+  const double BG = G_to_B.norm();
+  RestPose pose;
+  pose.share = 1;
+  // The energy is −displaced·BG·cos of the turn: over all directions it varies by twice that.
+  pose.indifferent = 2 * displaced_g * BG < indifferent_within_g_mm;
+  set_angles(pose, pose.indifferent ? Vec3::UnitZ() : Vec3(G_to_B / BG));
+  if (pose.indifferent) pose.list_deg.reset();
+  pose.submerged_mm3 = lure.body.volume_mm3();
+  pose.centre_of_buoyancy_mm = lure.body.first_moment_mm4() / pose.submerged_mm3;
+  pose.energy_g_mm = -displaced_g * BG;
+  pose.hessian_g_mm = displaced_g * BG * (Mat3::Identity() - pose.up * pose.up.transpose());
+  set_stiffness(pose, lure.mass_g);
+  // All alike, to the last digit.
+  const double stiffness = displaced_g * BG * degree;
+  pose.least_stiffness_g_mm_per_deg = stiffness;
+  if (pose.roll_stiffness_g_mm_per_deg) pose.roll_stiffness_g_mm_per_deg = stiffness;
+  if (pose.pitch_stiffness_g_mm_per_deg) pose.pitch_stiffness_g_mm_per_deg = stiffness;
+  return pose;
+}
+
+RestPose indifferent_all_round(const Floater& lure) {
+  Stationary at;
+  at.line = waterline_at(lure, at.up);
+  RestPose pose = floating_pose(lure, at, true);
+  pose.list_deg.reset();
+  pose.share = 1;
+  return pose;
+}
+
+std::vector<Ending> endings_of(const std::vector<RestPlace>& places) {
+  std::vector<Ending> endings;
+  endings.reserve(places.size());
+  for (const RestPlace& place : places) {
+    endings.push_back({place.ring ? place.ring->points : std::vector<Vec3>{place.at.up}});
+  }
+  return endings;
+}
+
+// Where a descent on the table stands still far from any known place, the energy itself is asked;
+// its answer serves all descents that end there.
+class Stalls {
+ public:
+  Stalls(const Floater& lure, RestPlaces& places) : lure_(&lure), places_(&places) {}
+
+  int ending_from(const Vec3& up) {
+    for (const auto& [where, ending] : known_) {
+      if (where.dot(up) > std::cos(0.25 * degree)) return ending;
+    }
+    const Vec3 end = descend_truly(*lure_, up, degree);
+    const int ending = places_->offer(end).value_or(-1);
+    known_.emplace_back(up, ending);
+    return ending;
+  }
+
+ private:
+  const Floater* lure_;
+  RestPlaces* places_;
+  std::vector<std::pair<Vec3, int>> known_;
+};
+
+std::vector<double> count_shares(const Floater& lure, const EnergyField& field, RestPlaces& places,
+                                 const geometry::ParallelFor& loop) {
+  // A descent may end at a place that the search missed, and then the count begins anew with it.
+  // That is rare, and twice is enough; what is found later still goes without a share.
+  for (int round = 0;; ++round) {
+    const int revision = places.revision();
+    Stalls stalls(lure, places);
+    const ShareCount count(field, endings_of(places.places()));
+    const ShareCount::Result result = count.count(loop, [&](const Vec3& up) {
+      const int ending = round < 2 ? stalls.ending_from(up) : -1;
+      return places.revision() == revision ? ending : -1;
+    });
+    if (places.revision() == revision) return result.shares;
+  }
+}
+
+// Shares are told to 0.01; a hair is added so that equal shares on either side of a half, by
+// rounding, stay equal.
+int share_class(double share) { return static_cast<int>(std::floor(share * 100 + 0.5 + 1e-6)); }
+
+void sort_poses(std::vector<RestPose>& poses) {
+  const auto key = [](const RestPose& pose) {
+    return std::tuple(-share_class(pose.share), pose.list_deg ? std::abs(*pose.list_deg) : HUGE_VAL,
+                      -pose.tail_down_deg, pose.list_deg.value_or(0));
+  };
+  std::stable_sort(poses.begin(), poses.end(),
+                   [&](const RestPose& a, const RestPose& b) { return key(a) < key(b); });
+  // Lists that differ in size by rounding only count as equal: the positive one first, and of two
+  // of one sign the one with its tail lower.
+  constexpr double list_rounding_deg = 1e-4;
+  for (std::size_t round = 0; round < poses.size(); ++round) {
+    for (std::size_t i = 0; i + 1 < poses.size(); ++i) {
+      RestPose& a = poses[i];
+      RestPose& b = poses[i + 1];
+      if (share_class(a.share) != share_class(b.share) || !a.list_deg || !b.list_deg) continue;
+      if (std::abs(std::abs(*a.list_deg) - std::abs(*b.list_deg)) > list_rounding_deg) continue;
+      const bool a_positive = *a.list_deg > -list_rounding_deg;
+      const bool b_positive = *b.list_deg > -list_rounding_deg;
+      const bool turn_round =
+          a_positive == b_positive ? b.tail_down_deg > a.tail_down_deg + 1e-4 : b_positive;
+      if (turn_round) std::swap(a, b);
+    }
+  }
+}
+
+std::vector<RestPose> floating_poses(const Floater& lure, const geometry::ParallelFor& loop) {
+  const SphereGrid grid(grid_levels);
+  const EnergyField field(lure, grid, loop);
+  if (field.range_g_mm() < indifferent_within_g_mm) return {indifferent_all_round(lure)};
+  RestPlaces places = search_rest_places(lure, field);
+  const std::vector<double> shares = count_shares(lure, field, places, loop);
+  std::vector<RestPose> poses;
+  for (std::size_t i = 0; i < places.places().size(); ++i) {
+    const RestPlace& place = places.places()[i];
+    RestPose pose = floating_pose(lure, place.at, place.ring.has_value());
+    if (place.ring && place.ring->about_long_axis) pose.list_deg.reset();
+    pose.share = shares[i];
+    poses.push_back(pose);
+  }
+  sort_poses(poses);
+  return poses;
+}
+
+}  // namespace
+
+Balance balance(const Floater& lure, const geometry::ParallelFor& loop) {
+  Balance result;
+  result.mass_g = lure.mass_g;
+  result.displacement_full_g = lure.displacement_full_g();
+  result.reserve_g = result.displacement_full_g - lure.mass_g;
+  if (std::abs(result.reserve_g) <= suspends_within * lure.mass_g) {
+    result.state = State::suspends;
+  } else {
+    result.state = result.reserve_g > 0 ? State::floats : State::sinks;
+  }
+  if (result.reserve_g > 0) {
+    result.poses = floating_poses(lure, loop);
+  } else {
+    result.poses = {hanging_pose(lure)};
+  }
+  return result;
+}
+
+std::optional<double> list_for_sideways_move_deg(const RestPose& pose, double mass_g,
+                                                 double move_mm) {
+  if (!pose.list_deg || pose.indifferent) return {};
+  const Curvatures k = curvatures(pose.up, pose.hessian_g_mm);
+  if (k.soft_g_mm <= 0) return {};
+  // The centre of mass moves along y, so the slope of the energy changes by mass·move·y.
+  const Vec3 push = mass_g * move_mm * Vec3::UnitY();
+  const Vec3 turn = -push.dot(k.soft_towards) / k.soft_g_mm * k.soft_towards -
+                    push.dot(k.stiff_towards) / k.stiff_g_mm * k.stiff_towards;
+  const double across = pose.up.y() * pose.up.y() + pose.up.z() * pose.up.z();
+  return (pose.up.y() * turn.z() - pose.up.z() * turn.y()) / across / degree;
+}
+
+}  // namespace trueblank::water
