@@ -1,0 +1,148 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include <gtest/gtest.h>
+
+#include <limits>
+#include <nlohmann/json.hpp>
+
+#include "made_up_results.h"
+#include "report/version.h"
+
+namespace trueblank::report {
+namespace {
+
+using Json = nlohmann::ordered_json;
+
+std::vector<std::string> keys(const Json& object) {
+  std::vector<std::string> names;
+  for (const auto& [key, value] : object.items()) names.push_back(key);
+  return names;
+}
+
+TEST(Json, EveryResultBeginsWithSchemaVersionInputWarnings) {
+  const std::vector<std::string> first = {"schema", "version", "input", "warnings"};
+  for (const std::string& text : {to_json(sound_check()), to_json(box_weigh()),
+                                  to_json(proud_mirror()), to_json(floating())}) {
+    std::vector<std::string> names = keys(Json::parse(text));
+    names.resize(4);
+    EXPECT_EQ(names, first);
+    EXPECT_TRUE(text.starts_with("{\n  \"schema\""));
+    EXPECT_TRUE(text.ends_with("}\n"));
+  }
+}
+
+TEST(Json, CheckHasTheKeysAgreedUpon) {
+  const Json json = Json::parse(to_json(sound_check()));
+  EXPECT_EQ(keys(json), (std::vector<std::string>{"schema", "version", "input", "warnings",
+                                                  "closed", "oriented", "pieces", "open_loops",
+                                                  "self_intersections", "mended", "size_mm"}));
+  EXPECT_EQ(json["schema"], "trueblank.check/1");
+  EXPECT_EQ(json["version"], std::string(version()));
+  EXPECT_EQ(keys(json["size_mm"]), (std::vector<std::string>{"length", "width", "height"}));
+  EXPECT_TRUE(json["mended"].is_array());
+}
+
+TEST(Json, NumbersReadBackToTheSameDouble) {
+  WeighResult result = box_weigh();
+  const std::vector<double> awkward = {
+      0.1, 1.0 / 3, 5e-324, 1.7976931348623157e308, 123456789.123456789, 2.2250738585072014e-308};
+  for (const double value : awkward) {
+    result.whole.volume_mm3 = value;
+    EXPECT_EQ(Json::parse(to_json(result))["volume_mm3"].get<double>(), value);
+  }
+}
+
+TEST(Json, NotANumberAndInfinityAreNull) {
+  WeighResult result = box_weigh();
+  result.whole.volume_mm3 = std::numeric_limits<double>::quiet_NaN();
+  result.whole.area_mm2 = -std::numeric_limits<double>::infinity();
+  const std::string text = to_json(result);
+  EXPECT_TRUE(Json::parse(text)["volume_mm3"].is_null());
+  EXPECT_TRUE(Json::parse(text)["area_mm2"].is_null());
+}
+
+TEST(Json, MinusNothingIsNothing) {
+  WeighResult result = box_weigh();
+  result.whole.centroid_mm = {-0.0, 0, 0};
+  EXPECT_EQ(to_json(result).find("-0.0"), std::string::npos);
+}
+
+TEST(Json, AFileNameThatIsNotUtf8DoesNotStopIt) {
+  CheckResult result = sound_check();
+  result.input.file =
+      "k\xf6"
+      "der.stl";
+  EXPECT_EQ(Json::parse(to_json(result))["input"]["file"],
+            "k\xef\xbf\xbd"
+            "der.stl");
+}
+
+TEST(Json, PrincipalAxesAreRowsInTheOrderOfTheMoments) {
+  const Json json = Json::parse(to_json(box_weigh()));
+  EXPECT_EQ(json["principal_axes"][1], Json({0.0, 0.0, 1.0}));
+  EXPECT_EQ(json["principal_mm5"][1], 52e6);
+  EXPECT_FALSE(json.contains("mass_g"));
+}
+
+TEST(Json, ADensityBringsMassAndInertia) {
+  WeighResult result = box_weigh();
+  result.blank = rig::blank_of_density(result.whole, 0.5);
+  const Json json = Json::parse(to_json(result));
+  EXPECT_DOUBLE_EQ(json["mass_g"].get<double>(), 30);
+  EXPECT_DOUBLE_EQ(json["density_g_cm3"].get<double>(), 0.5);
+  EXPECT_DOUBLE_EQ(json["inertia_g_mm2"][0][0].get<double>(), 3250);
+}
+
+TEST(Json, AMirrorWithoutAPlaneHasNulls) {
+  MirrorResult result = proud_mirror();
+  result.plane.reset();
+  result.deviation_mm.reset();
+  result.volumes.reset();
+  result.stations.clear();
+  const Json json = Json::parse(to_json(result));
+  for (const char* key : {"plane", "deviation_mm", "left_volume_mm3", "right_volume_mm3"}) {
+    EXPECT_TRUE(json.at(key).is_null()) << key;
+  }
+  EXPECT_EQ(json["candidates"].size(), 1U);
+  EXPECT_TRUE(json["stations"].empty());
+}
+
+TEST(Json, PlaneFromHasItsFourNames) {
+  MirrorResult result = proud_mirror();
+  const std::vector<std::pair<symmetry::PlaneFrom, std::string>> names = {
+      {symmetry::PlaneFrom::shape, "shape"},
+      {symmetry::PlaneFrom::back, "back"},
+      {symmetry::PlaneFrom::split_line, "split-line"},
+      {symmetry::PlaneFrom::given, "given"}};
+  for (const auto& [from, name] : names) {
+    result.plane_from = from;
+    EXPECT_EQ(Json::parse(to_json(result))["plane_from"], name);
+  }
+}
+
+TEST(Json, ASinkersWaterlineIsNull) {
+  FloatResult result = floating();
+  result.balance.state = water::State::sinks;
+  result.balance.poses[0].waterline_offset_mm.reset();
+  const Json json = Json::parse(to_json(result));
+  EXPECT_EQ(json["state"], "sinks");
+  EXPECT_TRUE(json["poses"][0].at("waterline").is_null());
+}
+
+TEST(Json, FloatHasTheKeysAgreedUpon) {
+  const Json json = Json::parse(to_json(floating()));
+  EXPECT_EQ(keys(json),
+            (std::vector<std::string>{"schema", "version", "input", "warnings", "frame", "mass_g",
+                                      "mass_parts", "centre_of_mass_mm", "displacement_full_g",
+                                      "state", "reserve_g", "poses", "ratio_g_per_100g_wood",
+                                      "ratio_without_hooks_g_per_100g_wood"}));
+  EXPECT_EQ(
+      keys(json["poses"][0]),
+      (std::vector<std::string>{
+          "up", "tail_down_deg", "list_deg", "waterline", "submerged_mm3", "centre_of_buoyancy_mm",
+          "waterplane_mm2", "roll_stiffness_g_mm_per_deg", "pitch_stiffness_g_mm_per_deg",
+          "least_stiffness_g_mm_per_deg", "gm_roll_mm", "gm_pitch_mm", "share", "indifferent"}));
+  EXPECT_EQ(keys(json["mass_parts"][0]), (std::vector<std::string>{"name", "mass_g", "centre_mm"}));
+}
+
+}  // namespace
+}  // namespace trueblank::report

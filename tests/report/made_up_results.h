@@ -1,0 +1,105 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#pragma once
+
+#include "report/check_report.h"
+#include "report/float_report.h"
+#include "report/mirror_report.h"
+#include "report/weigh_report.h"
+
+// Results as a verb would hand them over, with figures that are easy to tell apart.
+namespace trueblank::report {
+
+inline body::InputFacts some_input() {
+  return {.file = "needle-165.stl",
+          .format = "STL binary",
+          .facets = 33280,
+          .vertices = 16642,
+          .scale_mm_per_unit = 1,
+          .scale_from = body::ScaleFrom::assumed};
+}
+
+inline CheckResult sound_check() {
+  CheckResult result;
+  result.input = some_input();
+  result.as_read = {.closed = true, .oriented = true, .outward = true, .pieces = 1};
+  result.closed = true;
+  result.size_mm = {165.23, 28.04, 24.06};
+  return result;
+}
+
+inline WeighResult box_weigh() {
+  WeighResult result;
+  result.input = some_input();
+  result.whole.volume_mm3 = 60000;
+  result.whole.area_mm2 = 11200;
+  result.whole.centroid_mm = {1, -2, 0};
+  result.whole.inertia_mm5.diagonal() << 6.5e6, 54.5e6, 52e6;
+  result.principal.values << 6.5e6, 52e6, 54.5e6;
+  result.principal.axes << 1, 0, 0, 0, 0, -1, 0, 1, 0;
+  result.size_mm = {100, 30, 20};
+  return result;
+}
+
+inline MirrorResult proud_mirror() {
+  MirrorResult result;
+  result.input = some_input();
+  result.length_mm = 165.2;
+  result.plane = geometry::Plane{geometry::Vec3(0, 1, 0), 0.25};
+  result.well_determined = true;
+  result.candidates = {{.plane = *result.plane, .rms_mm = 0.08}};
+  result.deviation_mm = symmetry::DeviationStatistics{
+      .rms = 0.08, .mean_abs = 0.05, .p95 = 0.12, .max_proud = 0.63, .max_shy = -0.61};
+  result.extremes.proudest = symmetry::Spot{0.63, geometry::Vec3(48.2, 9.5, 1)};
+  result.extremes.shyest = symmetry::Spot{-0.61, geometry::Vec3(48.1, -9, 1)};
+  result.volumes = symmetry::SideVolumes{.left_mm3 = 26609.3, .right_mm3 = 26690.1};
+  result.stations = {{.x_mm = 10,
+                      .left_half_width_mm = 3,
+                      .right_half_width_mm = 3.25,
+                      .lowest_z_mm = -4,
+                      .highest_z_mm = 5,
+                      .left_area_mm2 = 20,
+                      .right_area_mm2 = 21}};
+  return result;
+}
+
+inline water::RestPose back_up(double tail_down_deg, double list_deg, double share) {
+  water::RestPose pose;
+  pose.tail_down_deg = tail_down_deg;
+  pose.list_deg = list_deg;
+  pose.waterline_offset_mm = 4;
+  pose.submerged_mm3 = 42600;
+  pose.waterplane_mm2 = 2500;
+  pose.roll_stiffness_g_mm_per_deg = 1.2;
+  pose.pitch_stiffness_g_mm_per_deg = 100;
+  pose.least_stiffness_g_mm_per_deg = 1.2;
+  pose.gm_roll_mm = 1.5;
+  pose.gm_pitch_mm = 130;
+  pose.share = share;
+  return pose;
+}
+
+inline FloatResult floating() {
+  FloatResult result;
+  result.input = some_input();
+  result.sheet = "needle.toml";
+  result.title = "Needle 165";
+  result.length_mm = 165.2;
+  result.volume_mm3 = 60000;
+  result.wood_name = "western redcedar";
+  result.wood_density_g_cm3 = 0.3584;
+  result.water = {.salinity = 35, .temperature_c = 15, .density_g_cm3 = 1.0259728};
+  result.lure.parts = {{.name = "wood", .mass_g = 20, .centre_mm = {80, 0, 1}},
+                       {.name = "belly", .mass_g = 9, .centre_mm = {70, 0, -9}}};
+  result.lure.mass_g = 29;
+  result.lure.centre_of_mass_mm = {76.9, 0, -2.1};
+  result.lure.ratio_g_per_100g_wood = 41.5;
+  result.lure.ratio_without_hooks_g_per_100g_wood = 41.5;
+  result.balance.mass_g = 29;
+  result.balance.displacement_full_g = 43.3;
+  result.balance.reserve_g = 14.3;
+  result.balance.poses = {back_up(5.4, 0, 1)};
+  result.list_per_1g_2mm_deg = 1.7;
+  return result;
+}
+
+}  // namespace trueblank::report
