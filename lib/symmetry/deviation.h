@@ -15,9 +15,24 @@ using geometry::Plane;
 
 /// The signed deviation at every vertex: +distance(R(p), surface) where the mirror image R(p) of
 /// vertex p lies outside the body (this side is proud of its opposite), minus it where inside
-/// (shy). A vertex that carries no measured facet gets 0 (and no weight below).
+/// (shy).
+/// threads  the same bytes whatever `loop` does
+/// cost     the tree of NearestSurface and a nearest point a vertex
 [[nodiscard]] std::vector<double> deviation_mm(const geometry::ClosedMesh& body, const Plane& plane,
                                                const geometry::ParallelFor& loop);
+
+/// The same over measured skin only.
+struct DeviationField {
+  std::vector<double> deviation_mm;  ///< a vertex each; 0 where it does not count
+  /// 1 where a vertex carries measured facets and its mirror image meets measured skin: what is
+  /// compared with a filled hole tells nothing.
+  std::vector<std::uint8_t> counted;
+};
+
+/// facet_measured  as in fit_mirror; empty: all
+[[nodiscard]] DeviationField deviation_field(const geometry::ClosedMesh& body, const Plane& plane,
+                                             std::span<const std::uint8_t> facet_measured,
+                                             const geometry::ParallelFor& loop);
 
 /// Area-weighted: a vertex weighs a third of its measured facets' areas.
 struct DeviationStatistics {
@@ -33,12 +48,19 @@ struct DeviationStatistics {
     const geometry::ClosedMesh& body, std::span<const double> deviation_mm,
     std::span<const std::uint8_t> facet_measured);
 
+/// Over the vertices that count.
+[[nodiscard]] DeviationStatistics deviation_statistics(
+    const geometry::ClosedMesh& body, const DeviationField& field,
+    std::span<const std::uint8_t> facet_measured);
+
 /// Where sections are taken along a body from x = 0 to its length.
 struct StationSpacing {
   double step_mm = 10;  ///< at step, 2·step … < length
   int count = 0;        ///< where > 0: the middles of that many equal slices instead
 };
 
+/// Sections square to x at the wanted stations; none where the spacing asks for none. Of a step at
+/// most ten thousand.
 [[nodiscard]] std::vector<geometry::Section> stations(const geometry::ClosedMesh& in_body_frame,
                                                       double length_mm,
                                                       const StationSpacing& spacing);

@@ -9,6 +9,7 @@
 #include <vector>
 
 #include "geometry/frame.h"
+#include "geometry/moments.h"
 #include "geometry/parallel.h"
 
 namespace trueblank::symmetry {
@@ -22,10 +23,10 @@ enum class PlaneFrom { shape, back, split_line, given };
 /// What the caller knows. Directions and points in the axes of the body's vertices.
 struct MirrorOptions {
   Kernel kernel = Kernel::robust;
-  std::optional<Vec3> nose;  ///< direction in which the nose points, up to 45° off
+  std::optional<Vec3> nose;  ///< direction in which the nose points, up to 45° off; any length > 0
   std::optional<Vec3> back;  ///< likewise the back
   std::optional<Plane> given;
-  std::optional<std::array<Vec3, 3>> split_line;  ///< three points of the plane
+  std::optional<std::array<Vec3, 3>> split_line;  ///< three points of the plane, not in one line
 };
 
 struct Candidate {
@@ -48,13 +49,29 @@ struct MirrorFit {
 
 /// The mirror plane of a body: many starts, a robust kernel that narrows to the scan's own noise.
 ///
+/// A plane is *sharp* where every plane turned 8° from it (about the long axis, or across it) is
+/// clearly worse: by more than the noise, with its correlation along the skin, and by more than the
+/// facets explain. Without hints the plane is well determined where the best one is sharp and every
+/// other is clearly worse. With nose and back the sharp plane nearest to the one that they span is
+/// taken, with one of the two the sharp plane nearest to holding it. Where no plane is sharp the
+/// body is round: `back`, made square to the long axis, is then exact. Planes across the long axis
+/// (normal within 45° of it) are left out unless nose and back ask for them.
+///
 /// body            closed, any axes, mm
 /// facet_measured  1 a facet that was scanned, 0 one made up to fill a hole (left out); or empty
 /// returns         normals point to either side; body/frame turns them to the lure's right
 /// threads         the same bytes whatever `loop` does
+/// cost            about half a million nearest points, and a pass over the facets
+/// source          many starts, then local best: Podolak et al., ACM TOG 25(3), 2006; a robust
+/// kernel
+///                 that rejects flaws: Simari, Kalogerakis & Singh, "Folding meshes", SGP 2006
 [[nodiscard]] MirrorFit fit_mirror(const geometry::ClosedMesh& body,
                                    std::span<const std::uint8_t> facet_measured,
                                    const MirrorOptions& options,
                                    const geometry::ParallelFor& loop = geometry::serial_for);
+
+/// The principal axis of least inertia of a body's volume, taken within a plane; of unit length,
+/// towards neither end in particular.
+[[nodiscard]] Vec3 long_axis_within(const geometry::Moments& whole, const Plane& plane);
 
 }  // namespace trueblank::symmetry

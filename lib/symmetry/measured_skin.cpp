@@ -1,0 +1,237 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "symmetry/measured_skin.h"
+
+#include <Eigen/Geometry>
+#include <algorithm>
+#include <cmath>
+#include <numbers>
+#include <utility>
+
+namespace trueblank::symmetry {
+namespace {
+
+Vec3 area_vector(const geometry::TriangleMesh& mesh, int facet) {
+  const Vec3 a = mesh.corner(facet, 0);
+  return 0.5 * (mesh.corner(facet, 1) - a).cross(mesh.corner(facet, 2) - a);
+}
+
+// Spreads the low 21 bits of a number so that two empty bits follow each.
+std::uint64_t spread_bits(std::uint64_t v) {
+  v &= 0x1fffff;
+  v = (v | v << 32) & 0x1f00000000ffff;
+  v = (v | v << 16) & 0x1f0000ff0000ff;
+  v = (v | v << 8) & 0x100f00f00f00f00f;
+  v = (v | v << 4) & 0x10c30c30c30c30c3;
+  v = (v | v << 2) & 0x1249249249249249;
+  return v;
+}
+
+// The place of a point along a curve that fills the body's box (G. M. Morton, "A computer oriented
+// geodetic data base", IBM, 1966).
+class PathThroughBox {
+ public:
+  explicit PathThroughBox(const geometry::TriangleMesh& mesh)
+      : low_(mesh.positions_mm.rowwise().minCoeff()) {
+    const Vec3 high = mesh.positions_mm.rowwise().maxCoeff();
+    const double longest = (high - low_).maxCoeff();
+    steps_per_mm_ = longest > 0 ? 2097151.0 / longest : 0.0;
+  }
+
+  [[nodiscard]] std::uint64_t place(const Vec3& p) const {
+    const Vec3 steps = (p - low_) * steps_per_mm_;
+    std::uint64_t key = 0;
+    for (int k = 0; k < 3; ++k) {
+      const double clamped = std::clamp(steps[k], 0.0, 2097151.0);
+      key |= spread_bits(static_cast<std::uint64_t>(clamped)) << (2 - k);
+    }
+    return key;
+  }
+
+ private:
+  Vec3 low_;
+  double steps_per_mm_ = 0;
+};
+
+std::vector<int> indices_of(const std::vector<std::pair<std::uint64_t, int>>& sorted) {
+  std::vector<int> indices;
+  indices.reserve(sorted.size());
+  for (const auto& [key, index] : sorted) indices.push_back(index);
+  return indices;
+}
+
+}  // namespace
+
+MeasuredSkin::MeasuredSkin(const geometry::ClosedMesh& body,
+                           std::span<const std::uint8_t> facet_measured)
+    : mesh_(body.mesh()), facet_measured_(facet_measured), surface_(body.mesh()) {
+  const PathThroughBox path(mesh_);
+  std::vector<std::pair<std::uint64_t, int>> keys;
+  area_mm2_.resize(static_cast<std::size_t>(mesh_.facet_count()));
+  for (int f = 0; f < mesh_.facet_count(); ++f) {
+    area_mm2_[static_cast<std::size_t>(f)] = area_vector(mesh_, f).norm();
+    if (!measured(f)) continue;
+    const Vec3 middle = (mesh_.corner(f, 0) + mesh_.corner(f, 1) + mesh_.corner(f, 2)) / 3;
+    keys.emplace_back(path.place(middle), f);
+  }
+  std::sort(keys.begin(), keys.end());
+  facets_along_skin_ = indices_of(keys);
+  smooth_normals();
+}
+
+// Angle weights would be right at corners; over a few rings area weights are as good and cheaper.
+// A neighbour that faces elsewhere has little say, so that ridges stay ridges.
+void MeasuredSkin::smooth_normals() {
+  Eigen::Matrix3Xd facet_normals(3, mesh_.facet_count());
+  vertex_normals_.setZero(3, mesh_.vertex_count());
+  for (int f = 0; f < mesh_.facet_count(); ++f) {
+    const Vec3 area = area_vector(mesh_, f);
+    facet_normals.col(f) = area.stableNormalized();
+    for (int k = 0; k < 3; ++k) vertex_normals_.col(mesh_.facets(k, f)) += area;
+  }
+  vertex_normals_.colwise().normalize();
+  constexpr int kRounds = 4;
+  Eigen::Matrix3Xd next(3, mesh_.vertex_count());
+  for (int round = 0; round < kRounds; ++round) {
+    next.setZero();
+    for (int f = 0; f < mesh_.facet_count(); ++f) {
+      const double area = area_mm2_[static_cast<std::size_t>(f)];
+      for (int k = 0; k < 3; ++k) {
+        const int own = mesh_.facets(k, f);
+        const Vec3 normal = vertex_normals_.col(own);
+        Vec3 pull = normal;
+        for (int other = 1; other < 3; ++other) {
+          const Vec3 theirs = vertex_normals_.col(mesh_.facets((k + other) % 3, f));
+          const double alike = std::max(0.0, normal.dot(theirs));
+          pull += alike * alike * theirs;
+        }
+        next.col(own) += area * pull;
+      }
+    }
+    for (Eigen::Index v = 0; v < next.cols(); ++v) {
+      const double length = next.col(v).norm();
+      if (length > 0) vertex_normals_.col(v) = next.col(v) / length;
+    }
+  }
+}
+
+Vec3 MeasuredSkin::normal_at(int facet, const Vec3& point_mm) const {
+  const Vec3 a = mesh_.corner(facet, 0);
+  const Vec3 b = mesh_.corner(facet, 1);
+  const Vec3 c = mesh_.corner(facet, 2);
+  const Vec3 area = (b - a).cross(c - a);
+  const double whole = area.squaredNorm();
+  double wb = 1.0 / 3;
+  double wc = 1.0 / 3;
+  if (whole > 0) {
+    wb = (point_mm - a).cross(c - a).dot(area) / whole;
+    wc = (b - a).cross(point_mm - a).dot(area) / whole;
+  }
+  const Vec3 mixed = (1 - wb - wc) * vertex_normals_.col(mesh_.facets(0, facet)) +
+                     wb * vertex_normals_.col(mesh_.facets(1, facet)) +
+                     wc * vertex_normals_.col(mesh_.facets(2, facet));
+  const double length = mixed.norm();
+  return length > 0 ? Vec3(mixed / length) : area.stableNormalized();
+}
+
+// The middle of each of `count` equal areas along the path picks the facet; where on it follows
+// the R2 sequence (M. Roberts, "The unreasonable effectiveness of quasirandom sequences", 2018).
+SkinPoints MeasuredSkin::even(int count) const {
+  double whole = 0;
+  for (const int f : facets_along_skin_) whole += area_mm2_[static_cast<std::size_t>(f)];
+  SkinPoints points;
+  points.positions_mm.resize(3, count);
+  points.normals.resize(3, count);
+  points.weights.assign(static_cast<std::size_t>(count), whole / count);
+  constexpr double kPlastic = 1.32471795724474602596;
+  double passed = 0;
+  std::size_t at = 0;
+  for (int i = 0; i < count; ++i) {
+    const double wanted = (i + 0.5) * whole / count;
+    while (at + 1 < facets_along_skin_.size() &&
+           passed + area_mm2_[static_cast<std::size_t>(facets_along_skin_[at])] < wanted) {
+      passed += area_mm2_[static_cast<std::size_t>(facets_along_skin_[at])];
+      ++at;
+    }
+    const int f = facets_along_skin_[at];
+    double u = std::fmod(0.5 + i / kPlastic, 1.0);
+    double v = std::fmod(0.5 + i / (kPlastic * kPlastic), 1.0);
+    if (u + v > 1) {
+      u = 1 - u;
+      v = 1 - v;
+    }
+    const Vec3 p =
+        (1 - u - v) * mesh_.corner(f, 0) + u * mesh_.corner(f, 1) + v * mesh_.corner(f, 2);
+    points.positions_mm.col(i) = p;
+    points.normals.col(i) = normal_at(f, p);
+  }
+  return points;
+}
+
+SkinPoints MeasuredSkin::vertices() const {
+  std::vector<double> weights(static_cast<std::size_t>(mesh_.vertex_count()), 0.0);
+  for (const int f : facets_along_skin_) {
+    for (int k = 0; k < 3; ++k) {
+      weights[static_cast<std::size_t>(mesh_.facets(k, f))] +=
+          area_mm2_[static_cast<std::size_t>(f)] / 3;
+    }
+  }
+  const PathThroughBox path(mesh_);
+  std::vector<std::pair<std::uint64_t, int>> keys;
+  for (int v = 0; v < mesh_.vertex_count(); ++v) {
+    if (weights[static_cast<std::size_t>(v)] > 0) {
+      keys.emplace_back(path.place(mesh_.positions_mm.col(v)), v);
+    }
+  }
+  std::sort(keys.begin(), keys.end());
+  SkinPoints points;
+  points.positions_mm.resize(3, static_cast<Eigen::Index>(keys.size()));
+  points.normals.resize(3, static_cast<Eigen::Index>(keys.size()));
+  points.weights.reserve(keys.size());
+  for (std::size_t i = 0; i < keys.size(); ++i) {
+    const int v = keys[i].second;
+    points.positions_mm.col(static_cast<Eigen::Index>(i)) = mesh_.positions_mm.col(v);
+    points.normals.col(static_cast<Eigen::Index>(i)) = vertex_normals_.col(v);
+    points.weights.push_back(weights[static_cast<std::size_t>(v)]);
+  }
+  return points;
+}
+
+// A chord of length L under an arc that turns by θ: the arc stands L·θ/8 above it.
+double MeasuredSkin::facetting_mm() const {
+  constexpr double kMeantBend = 40 * std::numbers::pi / 180;
+  std::vector<std::pair<std::uint64_t, int>> edges;
+  edges.reserve(3 * facets_along_skin_.size());
+  for (const int f : facets_along_skin_) {
+    for (int k = 0; k < 3; ++k) {
+      const auto [low, high] = std::minmax(mesh_.facets(k, f), mesh_.facets((k + 1) % 3, f));
+      edges.emplace_back((static_cast<std::uint64_t>(low) << 32) | static_cast<std::uint64_t>(high),
+                         f);
+    }
+  }
+  std::sort(edges.begin(), edges.end());
+  double squares = 0;
+  double areas = 0;
+  for (std::size_t i = 0; i + 1 < edges.size(); ++i) {
+    if (edges[i].first != edges[i + 1].first) continue;
+    const int one = edges[i].second;
+    const int other = edges[i + 1].second;
+    const Vec3 area_one = area_vector(mesh_, one);
+    const Vec3 area_other = area_vector(mesh_, other);
+    const Vec3 low = mesh_.positions_mm.col(static_cast<Eigen::Index>(edges[i].first >> 32));
+    const Vec3 high =
+        mesh_.positions_mm.col(static_cast<Eigen::Index>(edges[i].first & 0xffffffffU));
+    const double edge = (high - low).norm();
+    const double bend = std::atan2(area_one.cross(area_other).norm(), area_one.dot(area_other));
+    const double weight = area_one.norm() + area_other.norm();
+    ++i;
+    if (!(edge > 0) || bend > kMeantBend) continue;
+    const double across = 2 * std::min(area_one.norm(), area_other.norm()) / edge;
+    const double height = across * bend / 8;
+    squares += weight * height * height;
+    areas += weight;
+  }
+  // Every facet is counted once an edge, and it is the worst of its edges that tells.
+  return areas > 0 ? std::sqrt(3 * squares / areas) : 0.0;
+}
+
+}  // namespace trueblank::symmetry

@@ -1,0 +1,231 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "symmetry/plane_refinement.h"
+
+#include <Eigen/Eigenvalues>
+#include <Eigen/Geometry>
+#include <algorithm>
+#include <array>
+#include <cmath>
+#include <numbers>
+
+namespace trueblank::symmetry {
+namespace {
+
+// Points are worked through in runs of this many, each with its own sums, which are then added in
+// order: the same bits whatever the number of threads.
+constexpr int kRun = 256;
+
+int run_count(int points) { return (points + kRun - 1) / kRun; }
+
+struct Gap {
+  double distance_mm = 0;
+  Vec3 to_skin_mm = Vec3::Zero();  // from the nearest skin point to the mirrored point
+  Vec3 along = Vec3::Zero();       // unit direction in which the gap is measured
+  double weight = 0;
+  int facet = -1;
+};
+
+// The half of the weight lies at or below the returned distance.
+double weighted_median(std::vector<std::pair<double, double>>& distance_weight) {
+  if (distance_weight.empty()) return 0;
+  std::sort(distance_weight.begin(), distance_weight.end());
+  double whole = 0;
+  for (const auto& [distance, weight] : distance_weight) whole += weight;
+  double passed = 0;
+  for (const auto& [distance, weight] : distance_weight) {
+    passed += weight;
+    if (2 * passed >= whole) return distance;
+  }
+  return distance_weight.back().first;
+}
+
+struct NormalEquations {
+  geometry::Mat3 left = geometry::Mat3::Zero();
+  Vec3 right = Vec3::Zero();
+};
+
+// The unit directions in which the normal may move: by a turn about the long axis, and by yaw.
+struct Directions {
+  Vec3 turn;
+  Vec3 yaw;
+};
+
+Directions directions(const Vec3& normal, const Vec3& long_axis) {
+  Vec3 turn = long_axis.cross(normal);
+  if (turn.norm() < 1e-3) turn = normal.unitOrthogonal();
+  turn.normalize();
+  return {turn, normal.cross(turn)};
+}
+
+class Refinement {
+ public:
+  Refinement(const MeasuredSkin& skin, const SkinPoints& points, const RefineOptions& options,
+             const geometry::ParallelFor& loop)
+      : skin_(skin),
+        points_(points),
+        options_(options),
+        loop_(loop),
+        gaps_(static_cast<std::size_t>(points.count())) {}
+
+  void measure(const Plane& plane);
+  [[nodiscard]] double middle_gap_mm();
+  [[nodiscard]] Plane stepped(const Plane& plane, double width_mm, double& step_mm) const;
+
+ private:
+  [[nodiscard]] NormalEquations equations(const Plane& plane, double width_mm) const;
+
+  const MeasuredSkin& skin_;
+  const SkinPoints& points_;
+  const RefineOptions& options_;
+  const geometry::ParallelFor& loop_;
+  std::vector<Gap> gaps_;
+  std::vector<std::pair<double, double>> sorted_;
+};
+
+void Refinement::measure(const Plane& plane) {
+  const double least_mm = 1e-9 * options_.size_mm;
+  loop_(run_count(points_.count()), [&](int run) {
+    const int end = std::min(points_.count(), (run + 1) * kRun);
+    int last = -1;
+    for (int i = run * kRun; i < end; ++i) {
+      Gap& gap = gaps_[static_cast<std::size_t>(i)];
+      const Vec3 mirrored = plane.reflected(points_.positions_mm.col(i));
+      const NearestSurface::Hit hit =
+          skin_.surface().nearest(mirrored, gap.facet >= 0 ? gap.facet : last);
+      last = hit.facet;
+      gap.facet = hit.facet;
+      gap.to_skin_mm = mirrored - hit.nearest_mm;
+      gap.distance_mm = std::abs(hit.signed_distance_mm);
+      const Vec3 own = points_.normals.col(i);
+      const Vec3 turned = own - 2 * plane.normal.dot(own) * plane.normal;
+      const Vec3 met = skin_.normal_at(hit.facet, hit.nearest_mm);
+      const double alike = met.dot(turned);
+      gap.weight = skin_.measured(hit.facet) ? points_.weights[static_cast<std::size_t>(i)] : 0.0;
+      if (options_.robust) {
+        gap.weight *= std::max(0.0, alike);
+        gap.along = (met + turned).stableNormalized();
+      } else if (gap.distance_mm > least_mm) {
+        gap.along = gap.to_skin_mm / gap.distance_mm;
+      } else {
+        gap.along = met;
+      }
+    }
+  });
+}
+
+double Refinement::middle_gap_mm() {
+  sorted_.clear();
+  for (const Gap& gap : gaps_) {
+    if (gap.weight > 0) sorted_.emplace_back(gap.distance_mm, gap.weight);
+  }
+  return weighted_median(sorted_);
+}
+
+NormalEquations Refinement::equations(const Plane& plane, double width_mm) const {
+  const Directions move = directions(plane.normal, options_.long_axis);
+  std::vector<NormalEquations> runs(static_cast<std::size_t>(run_count(points_.count())));
+  loop_(run_count(points_.count()), [&](int run) {
+    NormalEquations& sum = runs[static_cast<std::size_t>(run)];
+    const int end = std::min(points_.count(), (run + 1) * kRun);
+    for (int i = run * kRun; i < end; ++i) {
+      const Gap& gap = gaps_[static_cast<std::size_t>(i)];
+      double weight = gap.weight;
+      if (options_.robust) {
+        const double ratio = gap.distance_mm / width_mm;
+        weight *= std::exp(-0.5 * ratio * ratio);
+      }
+      if (!(weight > 0)) continue;
+      // q = p − 2(n·p − d)n; for n + δ, d + e: dq = −2(δ·p − e)n − 2(n·p − d)δ.
+      const Vec3 p = points_.positions_mm.col(i);
+      const double height = plane.height_mm(p);
+      const double facing = gap.along.dot(plane.normal);
+      const double size = options_.size_mm;
+      const Vec3 row(-2 * (facing * move.turn.dot(p) + height * gap.along.dot(move.turn)) / size,
+                     -2 * (facing * move.yaw.dot(p) + height * gap.along.dot(move.yaw)) / size,
+                     2 * facing);
+      const double rest = gap.along.dot(gap.to_skin_mm);
+      sum.left += weight * row * row.transpose();
+      sum.right -= weight * rest * row;
+    }
+  });
+  NormalEquations sum;
+  for (const NormalEquations& run : runs) {
+    sum.left += run.left;
+    sum.right += run.right;
+  }
+  return sum;
+}
+
+Plane Refinement::stepped(const Plane& plane, double width_mm, double& step_mm) const {
+  NormalEquations sum = equations(plane, width_mm);
+  const std::array<bool, 3> free = {options_.free.turn, options_.free.yaw, options_.free.offset};
+  for (int k = 0; k < 3; ++k) {
+    if (free[static_cast<std::size_t>(k)]) continue;
+    sum.left.row(k).setZero();
+    sum.left.col(k).setZero();
+    sum.right[k] = 0;
+  }
+  step_mm = 0;
+  const double trace = sum.left.trace();
+  if (!(trace > 0)) return plane;
+  // Directions that the skin leaves open get no step: a round body is not spun by its noise.
+  const Eigen::SelfAdjointEigenSolver<geometry::Mat3> solver(sum.left);
+  Vec3 step = Vec3::Zero();
+  for (int k = 0; k < 3; ++k) {
+    const double value = solver.eigenvalues()[k];
+    if (value < 1e-9 * trace) continue;
+    const Vec3 direction = solver.eigenvectors().col(k);
+    step += direction * (direction.dot(sum.right) / value);
+  }
+  // A fifth of the size is about 12°: far steps are not to be trusted.
+  const double longest = 0.2 * options_.size_mm;
+  if (step.norm() > longest) step *= longest / step.norm();
+  step_mm = step.norm();
+  const Directions move = directions(plane.normal, options_.long_axis);
+  Vec3 normal = plane.normal + (step[0] * move.turn + step[1] * move.yaw) / options_.size_mm;
+  const double length = normal.norm();
+  // The offset grows with the normal's length in the linear step: n·p = d for both.
+  return {normal / length, (plane.offset_mm + step[2]) / length};
+}
+
+}  // namespace
+
+Refined refine(const MeasuredSkin& skin, const SkinPoints& points, const Plane& start,
+               const RefineOptions& options, const geometry::ParallelFor& loop) {
+  constexpr double kNoisePerMiddleGap = 1.4826;  // of a normal distribution
+  constexpr double kWidthPerNoise = 2.5;
+  const double rounding_mm = 1e-11 * options.size_mm;
+  Refinement work(skin, points, options, loop);
+  Refined result{start, 0};
+  for (int round = 0; round < options.most_rounds; ++round) {
+    work.measure(result.plane);
+    const double aim_mm =
+        std::max(kWidthPerNoise * kNoisePerMiddleGap * work.middle_gap_mm(), rounding_mm);
+    const double width_mm = round == 0 ? aim_mm : std::max(aim_mm, 0.5 * result.width_mm);
+    result.width_mm = width_mm;
+    double step_mm = 0;
+    result.plane = work.stepped(result.plane, width_mm, step_mm);
+    if (step_mm < options.last_step * options.size_mm && width_mm <= 1.01 * aim_mm) break;
+  }
+  return result;
+}
+
+Gaps gaps(const MeasuredSkin& skin, const SkinPoints& points, const Plane& plane,
+          const geometry::ParallelFor& loop) {
+  const std::size_t count = static_cast<std::size_t>(points.count());
+  Gaps result{std::vector<double>(count, 0.0), std::vector<std::uint8_t>(count, 0)};
+  loop(run_count(points.count()), [&](int run) {
+    const int end = std::min(points.count(), (run + 1) * kRun);
+    int last = -1;
+    for (int i = run * kRun; i < end; ++i) {
+      const NearestSurface::Hit hit =
+          skin.surface().nearest(plane.reflected(points.positions_mm.col(i)), last);
+      last = hit.facet;
+      result.signed_mm[static_cast<std::size_t>(i)] = hit.signed_distance_mm;
+      result.counted[static_cast<std::size_t>(i)] = skin.measured(hit.facet) ? 1 : 0;
+    }
+  });
+  return result;
+}
+
+}  // namespace trueblank::symmetry

@@ -1,0 +1,57 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#pragma once
+
+#include <vector>
+
+#include "geometry/frame.h"
+#include "geometry/parallel.h"
+#include "symmetry/measured_skin.h"
+
+// Inside the room: from a rough mirror plane to the local best.
+namespace trueblank::symmetry {
+
+using geometry::Plane;
+
+/// What of the plane may move. `turn` is about the long axis, which lies nearly in the plane; `yaw`
+/// is the other turn.
+struct Freedom {
+  bool turn = true;
+  bool yaw = true;
+  bool offset = true;
+};
+
+struct RefineOptions {
+  bool robust = true;  ///< else every point has the same say
+  Freedom free = {};
+  Vec3 long_axis = Vec3::UnitX();  ///< unit length
+  double size_mm = 100;            ///< of the body, for what counts as a small step
+  int most_rounds = 40;
+  double last_step = 1e-9;  ///< of the size: done when the plane moves less than that
+};
+
+struct Refined {
+  Plane plane;
+  double width_mm = 0;  ///< of the kernel at the end: two and a half times the skin's own noise
+};
+
+/// Reweighted Gauss-Newton on the plane: every point is mirrored, its nearest skin point found, and
+/// the plane moved by what closes the gaps along the smoothed normals. The kernel
+/// exp(−gap²/2·width²) starts as wide as the gaps are and is narrowed at every round, down to
+/// 2.5 times the noise that the middle half of the gaps shows, never below rounding.
+///
+/// cost    a nearest point for every point and round
+/// source  the kernel: J. E. Dennis, R. E. Welsch, Comm. Statist. B7(4), 1978; both sides' normals:
+///         S. Rusinkiewicz, "A symmetric objective function for ICP", ACM TOG 38(4), 2019
+[[nodiscard]] Refined refine(const MeasuredSkin& skin, const SkinPoints& points, const Plane& start,
+                             const RefineOptions& options, const geometry::ParallelFor& loop);
+
+/// How far each mirrored point is off the skin (> 0 outside), and whether it met measured skin.
+struct Gaps {
+  std::vector<double> signed_mm;
+  std::vector<std::uint8_t> counted;
+};
+
+[[nodiscard]] Gaps gaps(const MeasuredSkin& skin, const SkinPoints& points, const Plane& plane,
+                        const geometry::ParallelFor& loop);
+
+}  // namespace trueblank::symmetry
