@@ -391,6 +391,32 @@ Mat3 random_turn(unsigned seed) {
   return turn;
 }
 
+std::vector<NamedMesh> closed_bodies() {
+  const Mat3 still = Mat3::Identity();
+  std::vector<NamedMesh> bodies;
+  bodies.push_back({"box", box(60, 20, 30)});
+  bodies.push_back(
+      {"corner tetrahedron", tetrahedron({0, 0, 0}, {50, 0, 0}, {0, 40, 0}, {0, 0, 30})});
+  bodies.push_back({"ellipsoid", ellipsoid(80, 10, 12, 24, 20)});
+  bodies.push_back({"cone", turned({{20, 0}, {0, 50}}, 31)});
+  bodies.push_back({"torus", torus(30, 8, 36, 15)});
+  bodies.push_back(
+      {"L-shaped bar", prism({{-2, -2}, {20, -2}, {20, 5}, {5, 5}, {5, 18}, {-2, 18}}, 70)});
+  bodies.push_back(
+      {"hollow ball", joined(ellipsoid(20, 20, 20, 12, 12),
+                             inside_out(moved(ellipsoid(9, 9, 9, 10, 8), still, {3, -2, 4})))});
+  bodies.push_back({"two pieces", joined(box(20, 10, 10),
+                                         moved(ellipsoid(30, 8, 8, 12, 10), still, {60, 5, 0}))});
+  bodies.push_back({"overlapping pieces",
+                    joined(box(40, 10, 10), moved(box(10, 40, 12), random_turn(3), {5, 1, 2}))});
+  bodies.push_back({"pencil", pencil(1500)});
+  bodies.push_back({"glider", glider(1200)});
+  bodies.push_back({"needle", needle(3000)});
+  bodies.push_back({"wafer", ellipsoid(50, 40, 0.001, 20, 16)});
+  bodies.push_back({"wire", turned({{0.01, 0}, {0.01, 200}}, 12)});
+  return bodies;
+}
+
 ClosedMesh closed(TriangleMesh mesh) {
   std::optional<ClosedMesh> body = geometry::closed_mesh(std::move(mesh));
   if (!body) {

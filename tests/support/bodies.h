@@ -2,6 +2,7 @@
 #pragma once
 
 #include <functional>
+#include <string>
 #include <vector>
 
 #include "geometry/mesh.h"
@@ -14,12 +15,16 @@ using geometry::Mat3;
 using geometry::TriangleMesh;
 using geometry::Vec3;
 
-/// Centred on the origin, sides along the axes.
+/// Centred on the origin, sides along the axes. Corner i lies at the greater x, y, z where bit 0,
+/// 1, 2 of i is set.
 [[nodiscard]] TriangleMesh box(double l_mm, double w_mm, double h_mm);
+
+/// Right side out whatever the order of its corners.
 [[nodiscard]] TriangleMesh tetrahedron(const Vec3& a, const Vec3& b, const Vec3& c, const Vec3& d);
 
-/// Vertices on the ellipsoid with semi-axes a (x), b (y), c (z) about the origin: `rings` from pole
-/// to pole along x, `around` vertices a ring (even: then y = 0 and z = 0 are mirror planes).
+/// Vertices on the ellipsoid with semi-axes a (x), b (y), c (z) about the origin: `rings` bands
+/// from pole to pole along x, `around` vertices a ring (even: then y = 0 and z = 0 are mirror
+/// planes).
 [[nodiscard]] TriangleMesh ellipsoid(double a_mm, double b_mm, double c_mm, int rings, int around);
 
 /// A prism along x from −length/2 to +length/2 over a polygon of (y, z), counter-clockwise seen
@@ -36,7 +41,8 @@ using geometry::Vec3;
 
 /// A lure-like body along x from 0 to length: at station x an ellipse-like section of half width
 /// w(t), half height h(t) about a centreline z = c(t), t = x/length in [0, 1]; w, h vanish at the
-/// ends or are closed flat. Symmetric about y = 0 for even `around`.
+/// ends or are closed flat. `stations` from end to end, closer near the ends. Symmetric about
+/// y = 0, to the last bit, for even `around`.
 [[nodiscard]] TriangleMesh lofted(double length_mm, const std::function<double(double)>& w,
                                   const std::function<double(double)>& h,
                                   const std::function<double(double)>& c, int stations, int around);
@@ -57,6 +63,15 @@ using geometry::Vec3;
 [[nodiscard]] TriangleMesh without(TriangleMesh mesh, const std::function<bool(const Vec3&)>& drop);
 
 [[nodiscard]] Mat3 random_turn(unsigned seed);
+
+struct NamedMesh {
+  std::string name;
+  TriangleMesh mesh;
+};
+
+/// Closed bodies of many kinds, a few thousand facets at most: convex, concave, with a hole, with
+/// a cavity, in two pieces, lofted, with very thin facets.
+[[nodiscard]] std::vector<NamedMesh> closed_bodies();
 
 /// Fails the running test where the mesh is not closed.
 [[nodiscard]] ClosedMesh closed(TriangleMesh mesh);
