@@ -112,6 +112,15 @@ InputError given_twice(const std::string& place, std::string_view name) {
   return {quoted(name) + " is given twice", place, "keep one of them"};
 }
 
+InputError once_and_several(const std::string& place, std::string_view name) {
+  return {quoted(name) + " stands in single and in double brackets", place,
+          "write [[" + shown(name) + "]] each time"};
+}
+
+InputError one_value_a_line(const std::string& place) {
+  return {"something follows the value on its line", place, "write one key = value a line"};
+}
+
 InputError quotes_missing(const std::string& place, std::string_view text) {
   return {"a text needs quotes", place, "write \"" + shown(text) + "\""};
 }

@@ -39,6 +39,8 @@ using geometry::Vec3;
 // TOML
 [[nodiscard]] InputError string_not_closed(const std::string& place);
 [[nodiscard]] InputError given_twice(const std::string& place, std::string_view name);
+[[nodiscard]] InputError once_and_several(const std::string& place, std::string_view name);
+[[nodiscard]] InputError one_value_a_line(const std::string& place);
 [[nodiscard]] InputError quotes_missing(const std::string& place, std::string_view text);
 [[nodiscard]] InputError curly_quotes(const std::string& place);
 [[nodiscard]] InputError comma_in_number(const std::string& place, std::string_view text);

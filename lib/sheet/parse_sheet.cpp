@@ -60,7 +60,8 @@ Allowed positive_mass() {
           .least = 0,
           .most = beyond_any_lure_g,
           .above_least = true,
-          .range = "more than 0"};
+          .range = "more than 0",
+          .range_above = "less than a tonne"};
 }
 
 Allowed positive_density() {
@@ -330,9 +331,16 @@ class Names {
 
 void name_parts(Sheet::Contents& sheet) {
   Names names(sheet.path);
-  for (const WrittenWire& wire : sheet.wires) names.take(wire.part.name, wire.name_spot);
-  for (const WrittenBallast& item : sheet.ballasts) names.take(item.part.name, item.name_spot);
-  for (const WrittenHook& hook : sheet.hooks) names.take(hook.part.name, hook.name_spot);
+  // In the order of the text, so that the second of two is the one refused.
+  std::vector<std::pair<Spot, std::string>> given;
+  for (const WrittenWire& wire : sheet.wires) given.emplace_back(wire.name_spot, wire.part.name);
+  for (const WrittenBallast& item : sheet.ballasts) {
+    given.emplace_back(item.name_spot, item.part.name);
+  }
+  for (const WrittenHook& hook : sheet.hooks) given.emplace_back(hook.name_spot, hook.part.name);
+  std::ranges::sort(given, {},
+                    [](const auto& item) { return std::pair(item.first.line, item.first.column); });
+  for (const auto& [spot, name] : given) names.take(name, spot);
   for (WrittenWire& wire : sheet.wires) names.give(wire.part.name, "wire");
   for (WrittenBallast& item : sheet.ballasts) names.give(item.part.name, "ballast");
   for (WrittenHook& hook : sheet.hooks) names.give(hook.part.name, "hook");

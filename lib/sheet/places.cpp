@@ -68,7 +68,8 @@ Allowed positive_length() {
           .least = 0,
           .most = beyond_any_lure_mm,
           .above_least = true,
-          .range = "more than 0"};
+          .range = "more than 0",
+          .range_above = "less than a kilometre"};
 }
 
 Place place_of(const Node& node, std::string_view key, const std::string& file) {

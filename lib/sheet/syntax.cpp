@@ -37,6 +37,11 @@ int column_of(std::string_view line, std::size_t byte) {
          }));
 }
 
+int column_of_first(std::string_view line) {
+  const std::size_t from = line.find_first_not_of(" \t");
+  return from == std::string_view::npos ? 1 : column_of(line, from);
+}
+
 std::optional<std::string_view> in_single_quotes(std::string_view text) {
   const std::size_t from = text.find('\'');
   const std::size_t to = text.rfind('\'');
@@ -61,6 +66,13 @@ std::optional<std::string> with_a_point(std::string_view value) {
   return mended;
 }
 
+// A letter other than the e of 1e9, or the bar of 1/2.
+bool has_unit(std::string_view value) {
+  return std::ranges::any_of(value, [](char c) {
+    return (c >= 'a' && c <= 'z' && c != 'e') || (c >= 'A' && c <= 'Z' && c != 'E') || c == '/';
+  });
+}
+
 // A value that stands alone after "key =", on the line where the parser stumbled.
 geometry::InputError bad_value(const std::string& place, std::string_view value,
                                std::string_view detail) {
@@ -69,15 +81,12 @@ geometry::InputError bad_value(const std::string& place, std::string_view value,
   }
   if (value[0] == '[' || contains(detail, "parsing array")) return list_broken(place);
   if (value[0] == '{') return braces_broken(place);
-  if (value[0] == '"' || value[0] == '\'') return other_syntax(place, detail);
+  if (value[0] == '"' || value[0] == '\'' || contains(value, "=")) return one_value_a_line(place);
   if (const std::optional<std::string> mended = with_a_point(value)) {
     return comma_in_number(place, *mended);
   }
   if (begins_like_a_number(value)) {
-    const bool has_unit = std::ranges::any_of(
-        value, [](char c) { return (c >= 'a' && c <= 'z') || (c >= 'A' && c <= 'Z') || c == '/'; });
-    return has_unit && !contains(value, "=") ? quotes_missing(place, value)
-                                             : number_broken(place, value);
+    return has_unit(value) ? quotes_missing(place, value) : number_broken(place, value);
   }
   return quotes_missing(place, value);
 }
@@ -88,20 +97,25 @@ geometry::InputError syntax_error(std::string_view text, const std::string& file
                                   std::string_view detail) {
   const std::string place = where(file, spot);
   if (contains(detail, "utf-8")) return not_utf8(place);
-  if (contains(detail, "cannot redefine")) {
-    return given_twice(place, in_single_quotes(detail).value_or("this"));
+  if (contains(detail, "escape sequence") || contains(detail, "unicode scalar")) {
+    return backslash_in_text(place);
   }
-  if (contains(detail, "escape sequence")) return backslash_in_text(place);
+  const std::string_view line = line_of(text, spot.line);
+  const std::string line_start = where(file, {spot.line, column_of_first(line)});
+  if (contains(detail, "cannot redefine")) {
+    const std::string_view name = in_single_quotes(detail).value_or("this");
+    return contains(detail, "as table") ? once_and_several(line_start, name)
+                                        : given_twice(line_start, name);
+  }
   if (contains(detail, "parsing table header")) return heading_broken(place);
 
-  const std::string_view line = line_of(text, spot.line);
   const std::size_t equals = line.find('=');
   const std::string_view content = trimmed(line);
   // A list may go on over lines: then the line at hand tells nothing.
   if (contains(detail, "parsing array")) return list_broken(place);
   if (contains(detail, "inline table")) return braces_broken(place);
   if (content.empty() || content[0] == '[') return other_syntax(place, detail);
-  if (equals == std::string_view::npos || content[0] == '=') return not_a_line(place, content);
+  if (equals == std::string_view::npos || content[0] == '=') return not_a_line(line_start, content);
 
   const std::string_view key = trimmed(line.substr(0, equals));
   const std::string_view after = line.substr(equals + 1);
@@ -111,7 +125,7 @@ geometry::InputError syntax_error(std::string_view text, const std::string& file
     return (c >= 'a' && c <= 'z') || (c >= 'A' && c <= 'Z') || (c >= '0' && c <= '9') || c == '_' ||
            c == '-' || c == '.' || c == ' ';
   });
-  if (!plain_key) return not_a_line(place, content);
+  if (!plain_key) return not_a_line(line_start, content);
   const std::size_t value_at = static_cast<std::size_t>(value.data() - line.data());
   return bad_value(where(file, {spot.line, column_of(line, value_at)}), value, detail);
 }

@@ -124,6 +124,9 @@ double quantity_of(const Node& node, std::string_view key, const Allowed& allowe
   }
   if (!std::isfinite(value)) throw not_finite(place, key);
   const bool too_small = allowed.above_least ? value <= allowed.least : value < allowed.least;
+  if (value > allowed.most && !allowed.range_above.empty()) {
+    throw out_of_range(place, key, value, allowed.range_above, allowed.mend);
+  }
   if (too_small || value > allowed.most) {
     throw out_of_range(place, key, value, allowed.range, allowed.mend);
   }

@@ -26,6 +26,7 @@ struct Allowed {
   bool above_least = false;  ///< the least itself is refused too
   std::string_view range;    ///< in words: "more than 0"
   std::string_view mend = {};
+  std::string_view range_above = {};  ///< said in place of `range` where the value is too big
 };
 
 /// Reads a table's keys by type and unit, and refuses what it can't use with the place of it.

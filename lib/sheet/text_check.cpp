@@ -27,6 +27,8 @@ class Walker {
 
   [[nodiscard]] char now() const { return at_end() ? '\0' : text_[at_]; }
 
+  [[nodiscard]] std::string_view rest() const { return text_.substr(at_); }
+
   [[nodiscard]] bool sees(std::string_view what) const {
     return text_.substr(at_, what.size()) == what;
   }
@@ -106,6 +108,20 @@ void check_strings_and_depth(std::string_view text, const std::string& file) {
   }
 }
 
+// How many bytes the character at the front of `text` has by its first byte and by its followers;
+// 0 where they do not agree. (What is left, such as overlong forms, the parser refuses.)
+std::size_t character_bytes(std::string_view text) {
+  const auto first = static_cast<unsigned char>(text[0]);
+  if (first < 0x80) return 1;
+  if (first < 0xC2 || first > 0xF4) return 0;
+  const std::size_t count = first < 0xE0 ? 2 : (first < 0xF0 ? 3 : 4);
+  if (text.size() < count) return 0;
+  for (std::size_t i = 1; i < count; ++i) {
+    if (!is_continuation(text[i])) return 0;
+  }
+  return count;
+}
+
 void check_characters(std::string_view text, const std::string& file) {
   Walker walker(text, file);
   while (!walker.at_end()) {
@@ -114,7 +130,9 @@ void check_characters(std::string_view text, const std::string& file) {
     if ((static_cast<unsigned char>(c) < 0x20 && !harmless) || c == 0x7F) {
       throw not_a_text(walker.place(), c);
     }
-    walker.step();
+    const std::size_t bytes = character_bytes(walker.rest());
+    if (bytes == 0) throw not_utf8(walker.place());
+    walker.step(bytes);
   }
 }
 

@@ -62,6 +62,7 @@ Node node_of(const toml::node& from) {
 }  // namespace
 
 Node parse_toml(std::string_view text, const std::string& file) {
+  if (text.starts_with("\xEF\xBB\xBF")) text.remove_prefix(3);  // a byte order mark is no content
   check_text(text, file);
   try {
     const toml::table table = toml::parse(text);
