@@ -222,7 +222,7 @@ void refuse_empty(const CLI::App& app) {
 
 CommonOptions common_options(const Raw& raw) {
   CommonOptions common;
-  common.json = raw.json;
+  common.json = raw.json == "/dev/stdout" ? "-" : raw.json;
   if (!raw.threads.empty()) common.threads = threads_value("--threads", raw.threads);
   common.quiet = raw.quiet;
   common.style = {.imperial = raw.imperial, .verbose = raw.verbose};

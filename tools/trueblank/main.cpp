@@ -22,11 +22,6 @@ namespace {
 // Exit codes: 0 done, 1 a limit is not met, 2 the input can't be used.
 constexpr int unusable = 2;
 
-void write_stdout(const std::string& text) {
-  const bool all = std::fwrite(text.data(), 1, text.size(), stdout) == text.size();
-  if (!all || std::fflush(stdout) != 0) throw stdout_not_writable();
-}
-
 // A scan that took an evening must not be lost to a slip of the pen.
 void refuse_overwriting(const std::vector<std::string>& inputs, const std::string& output) {
   for (const std::string& input : inputs) {
@@ -47,8 +42,8 @@ std::string screen_text(const CommonOptions& common, const Outcome& outcome) {
   return text;
 }
 
-// All files go to temporary names first, then the screen is written, and only then the files are
-// renamed: whatever fails, nothing is left behind.
+// All is written to where it can't be seen yet; then comes the screen, and only then the files get
+// their names: whatever fails, nothing is left behind.
 int hand_over(const CommonOptions& common, const Outcome& outcome) {
   intake::Outputs outputs;
   for (const OutputFile& file : outcome.files) {
@@ -59,7 +54,7 @@ int hand_over(const CommonOptions& common, const Outcome& outcome) {
     refuse_overwriting(outcome.read, common.json);
     outputs.add(common.json, outcome.json);
   }
-  write_stdout(screen_text(common, outcome));
+  outputs.add("-", screen_text(common, outcome));
   outputs.commit();
   return outcome.exit_code;
 }
@@ -77,7 +72,9 @@ int serve(const VerbRequest& request) {
 }
 
 int serve(const ShowText& request) {
-  write_stdout(request.text);
+  intake::Outputs outputs;
+  outputs.add("-", request.text);
+  outputs.commit();
   return 0;
 }
 

@@ -99,11 +99,6 @@ InputError too_many_stations(int most) {
   return {"more than " + std::to_string(most) + " stations", "--stations", "take a longer step"};
 }
 
-InputError stdout_not_writable() {
-  return {"what was found can't be written", "standard output",
-          "is the disk full, or is it closed?"};
-}
-
 std::string error_line(const InputError& error) {
   return "trueblank: " + report::shown(one_line(error)) + '\n';
 }

@@ -38,7 +38,6 @@ using geometry::InputError;
 
 [[nodiscard]] InputError body_is_open(const std::string& path);
 [[nodiscard]] InputError too_many_stations(int most);
-[[nodiscard]] InputError stdout_not_writable();
 
 /// What goes to stderr: one line, whatever is in it.
 [[nodiscard]] std::string error_line(const InputError& error);

@@ -5,38 +5,21 @@
 #include <charconv>
 #include <cmath>
 #include <optional>
-#include <span>
 #include <string_view>
 #include <vector>
 
 #include "messages.h"
+#include "sheet/quantity.h"
 
 namespace trueblank::tools {
 
 namespace {
 
 using geometry::Vec3;
+using sheet::Quantity;
 
 constexpr int most_threads = 256;
 constexpr int most_stations = 100000;
-
-struct UnitOf {
-  std::string_view name;
-  double factor = 1;
-};
-
-// International yard and pound agreement, 1959: exact.
-constexpr std::array<UnitOf, 7> lengths_mm = {{{"mm", 1},
-                                               {"cm", 10},
-                                               {"m", 1000},
-                                               {"in", 25.4},
-                                               {"\"", 25.4},
-                                               {"inch", 25.4},
-                                               {"ft", 304.8}}};
-constexpr std::array<UnitOf, 4> masses_g = {
-    {{"g", 1}, {"kg", 1000}, {"oz", 28.349523125}, {"lb", 453.59237}}};
-constexpr std::array<UnitOf, 6> densities_g_cm3 = {
-    {{"g/cm3", 1}, {"g/cm³", 1}, {"g/ml", 1}, {"kg/l", 1}, {"kg/m3", 0.001}, {"kg/m³", 0.001}}};
 
 std::string_view trimmed(std::string_view text) {
   while (!text.empty() && text.front() == ' ') text.remove_prefix(1);
@@ -61,28 +44,17 @@ std::optional<double> whole_number(std::string_view text) {
 }
 
 // "14", "14 g", "1/2 oz": the value in the default unit; nothing where it is not one.
-std::optional<double> quantity(std::string_view text, std::span<const UnitOf> units) {
-  text = trimmed(text);
-  std::optional<double> value = take_number(text);
-  if (!value) return {};
-  if (text.starts_with('/')) {
-    text.remove_prefix(1);
-    const std::optional<double> divisor = take_number(text);
-    if (!divisor || *divisor <= 0) return {};
-    value = *value / *divisor;
-  }
-  text = trimmed(text);
-  if (text.empty()) return value;
-  for (const UnitOf& unit : units) {
-    if (text == unit.name) return *value * unit.factor;
-  }
-  return {};
+std::optional<double> quantity(std::string_view text, Quantity what) {
+  using Fault = sheet::ReadQuantity::Fault;
+  const sheet::ReadQuantity read = sheet::read_quantity(text, what);
+  const bool good = read.fault == Fault::none || read.fault == Fault::no_unit;
+  return good && std::isfinite(read.value) ? std::optional(read.value) : std::nullopt;
 }
 
-double positive(const std::string& option, const std::string& text, std::span<const UnitOf> units,
+double positive(const std::string& option, const std::string& text, Quantity quantity_of,
                 const std::string& what, const std::string& write) {
-  const std::optional<double> value = quantity(text, units);
-  if (!value || *value <= 0 || !std::isfinite(*value)) throw bad_value(option, text, what, write);
+  const std::optional<double> value = quantity(text, quantity_of);
+  if (!value || *value <= 0) throw bad_value(option, text, what, write);
   return *value;
 }
 
@@ -115,25 +87,23 @@ int threads_value(const std::string& option, const std::string& text) {
 }
 
 double length_value(const std::string& option, const std::string& text) {
-  return positive(option, text, lengths_mm, "a length above zero",
+  return positive(option, text, Quantity::length, "a length above zero",
                   "millimetres, such as 165, or with a unit, such as \"6.5 in\"");
 }
 
 double limit_value(const std::string& option, const std::string& text) {
-  const std::optional<double> value = quantity(text, lengths_mm);
-  if (!value || *value < 0 || !std::isfinite(*value)) {
-    throw bad_value(option, text, "a limit", "millimetres, such as 0.3");
-  }
+  const std::optional<double> value = quantity(text, Quantity::length);
+  if (!value || *value < 0) throw bad_value(option, text, "a limit", "millimetres, such as 0.3");
   return *value;
 }
 
 double mass_value(const std::string& option, const std::string& text) {
-  return positive(option, text, masses_g, "a mass above zero",
+  return positive(option, text, Quantity::mass, "a mass above zero",
                   "grams, such as 31.4, or with a unit, such as \"1.1 oz\"");
 }
 
 double density_value(const std::string& option, const std::string& text) {
-  return positive(option, text, densities_g_cm3, "a density above zero",
+  return positive(option, text, Quantity::density, "a density above zero",
                   "g/cm3, such as 0.37, or with a unit, such as \"370 kg/m3\"");
 }
 
@@ -192,7 +162,8 @@ symmetry::StationSpacing stations_value(const std::string& option, const std::st
     return {.count = count};
   }
   if (whole_number(text)) throw bad_value(option, text, "a number of stations or a step", write);
-  return {.step_mm = positive(option, text, lengths_mm, "a number of stations or a step", write)};
+  return {.step_mm =
+              positive(option, text, Quantity::length, "a number of stations or a step", write)};
 }
 
 void check_stations(const symmetry::StationSpacing& spacing, double length_mm) {
