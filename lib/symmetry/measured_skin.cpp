@@ -78,59 +78,30 @@ MeasuredSkin::MeasuredSkin(const geometry::ClosedMesh& body,
   smooth_normals();
 }
 
-// Angle weights would be right at corners; over a few rings area weights are as good and cheaper.
-// A neighbour that faces elsewhere has little say, so that ridges stay ridges.
+// A neighbour that faces elsewhere has little say, so that ridges stay ridges and flat sides flat.
 void MeasuredSkin::smooth_normals() {
-  Eigen::Matrix3Xd facet_normals(3, mesh_.facet_count());
-  vertex_normals_.setZero(3, mesh_.vertex_count());
+  facet_normals_.resize(3, mesh_.facet_count());
   for (int f = 0; f < mesh_.facet_count(); ++f) {
-    const Vec3 area = area_vector(mesh_, f);
-    facet_normals.col(f) = area.stableNormalized();
-    for (int k = 0; k < 3; ++k) vertex_normals_.col(mesh_.facets(k, f)) += area;
+    facet_normals_.col(f) = area_vector(mesh_, f).stableNormalized();
   }
-  vertex_normals_.colwise().normalize();
-  constexpr int kRounds = 4;
-  Eigen::Matrix3Xd next(3, mesh_.vertex_count());
+  constexpr int kRounds = 6;
+  Eigen::Matrix3Xd next(3, mesh_.facet_count());
   for (int round = 0; round < kRounds; ++round) {
-    next.setZero();
     for (int f = 0; f < mesh_.facet_count(); ++f) {
-      const double area = area_mm2_[static_cast<std::size_t>(f)];
+      const Vec3 own = facet_normals_.col(f);
+      Vec3 sum = area_mm2_[static_cast<std::size_t>(f)] * own;
       for (int k = 0; k < 3; ++k) {
-        const int own = mesh_.facets(k, f);
-        const Vec3 normal = vertex_normals_.col(own);
-        Vec3 pull = normal;
-        for (int other = 1; other < 3; ++other) {
-          const Vec3 theirs = vertex_normals_.col(mesh_.facets((k + other) % 3, f));
-          const double alike = std::max(0.0, normal.dot(theirs));
-          pull += alike * alike * theirs;
-        }
-        next.col(own) += area * pull;
+        const int other = surface_.across(f, k);
+        if (other < 0) continue;
+        const Vec3 theirs = facet_normals_.col(other);
+        const double alike = std::max(0.0, own.dot(theirs));
+        sum += area_mm2_[static_cast<std::size_t>(other)] * alike * alike * theirs;
       }
+      const double length = sum.norm();
+      next.col(f) = length > 0 ? Vec3(sum / length) : own;
     }
-    for (Eigen::Index v = 0; v < next.cols(); ++v) {
-      const double length = next.col(v).norm();
-      if (length > 0) vertex_normals_.col(v) = next.col(v) / length;
-    }
+    facet_normals_.swap(next);
   }
-}
-
-Vec3 MeasuredSkin::normal_at(int facet, const Vec3& point_mm) const {
-  const Vec3 a = mesh_.corner(facet, 0);
-  const Vec3 b = mesh_.corner(facet, 1);
-  const Vec3 c = mesh_.corner(facet, 2);
-  const Vec3 area = (b - a).cross(c - a);
-  const double whole = area.squaredNorm();
-  double wb = 1.0 / 3;
-  double wc = 1.0 / 3;
-  if (whole > 0) {
-    wb = (point_mm - a).cross(c - a).dot(area) / whole;
-    wc = (b - a).cross(point_mm - a).dot(area) / whole;
-  }
-  const Vec3 mixed = (1 - wb - wc) * vertex_normals_.col(mesh_.facets(0, facet)) +
-                     wb * vertex_normals_.col(mesh_.facets(1, facet)) +
-                     wc * vertex_normals_.col(mesh_.facets(2, facet));
-  const double length = mixed.norm();
-  return length > 0 ? Vec3(mixed / length) : area.stableNormalized();
 }
 
 // The middle of each of `count` equal areas along the path picks the facet; where on it follows
@@ -162,17 +133,19 @@ SkinPoints MeasuredSkin::even(int count) const {
     const Vec3 p =
         (1 - u - v) * mesh_.corner(f, 0) + u * mesh_.corner(f, 1) + v * mesh_.corner(f, 2);
     points.positions_mm.col(i) = p;
-    points.normals.col(i) = normal_at(f, p);
+    points.normals.col(i) = facet_normals_.col(f);
   }
   return points;
 }
 
 SkinPoints MeasuredSkin::vertices() const {
   std::vector<double> weights(static_cast<std::size_t>(mesh_.vertex_count()), 0.0);
+  Eigen::Matrix3Xd normals = Eigen::Matrix3Xd::Zero(3, mesh_.vertex_count());
   for (const int f : facets_along_skin_) {
+    const double third = area_mm2_[static_cast<std::size_t>(f)] / 3;
     for (int k = 0; k < 3; ++k) {
-      weights[static_cast<std::size_t>(mesh_.facets(k, f))] +=
-          area_mm2_[static_cast<std::size_t>(f)] / 3;
+      weights[static_cast<std::size_t>(mesh_.facets(k, f))] += third;
+      normals.col(mesh_.facets(k, f)) += third * facet_normals_.col(f);
     }
   }
   const PathThroughBox path(mesh_);
@@ -190,7 +163,7 @@ SkinPoints MeasuredSkin::vertices() const {
   for (std::size_t i = 0; i < keys.size(); ++i) {
     const int v = keys[i].second;
     points.positions_mm.col(static_cast<Eigen::Index>(i)) = mesh_.positions_mm.col(v);
-    points.normals.col(static_cast<Eigen::Index>(i)) = vertex_normals_.col(v);
+    points.normals.col(static_cast<Eigen::Index>(i)) = normals.col(v).stableNormalized();
     points.weights.push_back(weights[static_cast<std::size_t>(v)]);
   }
   return points;
@@ -199,39 +172,26 @@ SkinPoints MeasuredSkin::vertices() const {
 // A chord of length L under an arc that turns by θ: the arc stands L·θ/8 above it.
 double MeasuredSkin::facetting_mm() const {
   constexpr double kMeantBend = 40 * std::numbers::pi / 180;
-  std::vector<std::pair<std::uint64_t, int>> edges;
-  edges.reserve(3 * facets_along_skin_.size());
-  for (const int f : facets_along_skin_) {
-    for (int k = 0; k < 3; ++k) {
-      const auto [low, high] = std::minmax(mesh_.facets(k, f), mesh_.facets((k + 1) % 3, f));
-      edges.emplace_back((static_cast<std::uint64_t>(low) << 32) | static_cast<std::uint64_t>(high),
-                         f);
-    }
-  }
-  std::sort(edges.begin(), edges.end());
   double squares = 0;
-  double areas = 0;
-  for (std::size_t i = 0; i + 1 < edges.size(); ++i) {
-    if (edges[i].first != edges[i + 1].first) continue;
-    const int one = edges[i].second;
-    const int other = edges[i + 1].second;
-    const Vec3 area_one = area_vector(mesh_, one);
-    const Vec3 area_other = area_vector(mesh_, other);
-    const Vec3 low = mesh_.positions_mm.col(static_cast<Eigen::Index>(edges[i].first >> 32));
-    const Vec3 high =
-        mesh_.positions_mm.col(static_cast<Eigen::Index>(edges[i].first & 0xffffffffU));
-    const double edge = (high - low).norm();
-    const double bend = std::atan2(area_one.cross(area_other).norm(), area_one.dot(area_other));
-    const double weight = area_one.norm() + area_other.norm();
-    ++i;
-    if (!(edge > 0) || bend > kMeantBend) continue;
-    const double across = 2 * std::min(area_one.norm(), area_other.norm()) / edge;
-    const double height = across * bend / 8;
-    squares += weight * height * height;
-    areas += weight;
+  double whole = 0;
+  for (const int f : facets_along_skin_) {
+    const double area = area_mm2_[static_cast<std::size_t>(f)];
+    double highest = 0;
+    for (int k = 0; k < 3; ++k) {
+      const int other = surface_.across(f, k);
+      if (other < 0) continue;
+      const double edge = (mesh_.corner(f, (k + 1) % 3) - mesh_.corner(f, k)).norm();
+      const Vec3 one = area_vector(mesh_, f);
+      const Vec3 next = area_vector(mesh_, other);
+      const double bend = std::atan2(one.cross(next).norm(), one.dot(next));
+      if (!(edge > 0) || bend > kMeantBend) continue;
+      const double across = 2 * std::min(area, area_mm2_[static_cast<std::size_t>(other)]) / edge;
+      highest = std::max(highest, across * bend / 8);
+    }
+    squares += area * highest * highest;
+    whole += area;
   }
-  // Every facet is counted once an edge, and it is the worst of its edges that tells.
-  return areas > 0 ? std::sqrt(3 * squares / areas) : 0.0;
+  return whole > 0 ? std::sqrt(squares / whole) : 0.0;
 }
 
 }  // namespace trueblank::symmetry

@@ -33,8 +33,8 @@ class MeasuredSkin {
     return facet_measured_.empty() || facet_measured_[static_cast<std::size_t>(facet)] != 0;
   }
 
-  /// The smoothed unit normal at a point of a facet.
-  [[nodiscard]] Vec3 normal_at(int facet, const Vec3& point_mm) const;
+  /// The unit normal of a facet, smoothed over its neighbours.
+  [[nodiscard]] Vec3 normal_of(int facet) const { return facet_normals_.col(facet); }
 
   /// `count` points, each for the same area of measured skin, along a path that winds over the
   /// skin: neighbours in the list are neighbours on the skin. The order of the facets in the mesh
@@ -55,7 +55,7 @@ class MeasuredSkin {
   const geometry::TriangleMesh& mesh_;
   std::span<const std::uint8_t> facet_measured_;
   NearestSurface surface_;
-  Eigen::Matrix3Xd vertex_normals_;
+  Eigen::Matrix3Xd facet_normals_;
   std::vector<int> facets_along_skin_;  ///< measured ones only
   std::vector<double> area_mm2_;        ///< of every facet
 };

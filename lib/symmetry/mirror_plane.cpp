@@ -21,9 +21,9 @@ constexpr double kPerDegree = std::numbers::pi / 180;
 constexpr double kOnePlaneDeg = 3;
 // A sharp plane is clearly better than those turned this far from it.
 constexpr double kSharpDeg = 8;
-constexpr int kCoarsePoints = 256;
-constexpr int kMiddlePoints = 3000;
-constexpr int kEvidencePoints = 1200;
+constexpr int kCoarsePoints = 192;
+constexpr int kMiddlePoints = 1500;
+constexpr int kEvidencePoints = 1000;
 // Up to this many vertices the last rounds run on all of them, beyond on as many even points.
 constexpr int kFinePoints = 60000;
 constexpr std::size_t kMostRefined = 10;
@@ -32,8 +32,7 @@ constexpr std::size_t kMostListed = 5;
 struct Found {
   Plane plane;
   double score_mm2 = 0;  // mean of the squared gaps, cut at a common size
-  bool sharp = false;
-  Gaps gaps;  // at the evidence points
+  Gaps gaps;             // at the evidence points
 };
 
 double angle_deg(const Vec3& one_normal, const Vec3& other_normal) {
@@ -97,8 +96,8 @@ class Search {
                               const Freedom& free = {}) const;
   [[nodiscard]] bool is_sharp(const Found& found) const;
   [[nodiscard]] bool beats_all_others(const Found& best) const;
-  [[nodiscard]] const Found* nearest_to_hints() const;
-  [[nodiscard]] const Found* chosen_by_shape() const;
+  [[nodiscard]] const Found* nearest_to_hints();
+  [[nodiscard]] const Found* first_sharp() const;
   [[nodiscard]] Plane with_back_exact() const;
   [[nodiscard]] std::vector<Candidate> candidates(const std::optional<Plane>& chosen) const;
 
@@ -184,6 +183,7 @@ Plane Search::refined(const Plane& start, const SkinPoints& points, int rounds,
   how.free = free;
   how.size_mm = size_mm_;
   how.most_rounds = rounds;
+  how.last_step = 1e-6;
   return refine(skin_, points, start, how, geometry::serial_for).plane;
 }
 
@@ -192,7 +192,7 @@ std::vector<Plane> Search::from_starts() const {
   std::vector<Plane> planes(normals.size());
   loop_(static_cast<int>(normals.size()), [&](int i) {
     const std::size_t k = static_cast<std::size_t>(i);
-    planes[k] = refined({normals[k], 0}, coarse_, 8);
+    planes[k] = refined({normals[k], 0}, coarse_, 7);
   });
   return planes;
 }
@@ -231,7 +231,7 @@ void Search::score(std::vector<Found>& found) const {
 void Search::collect(const std::vector<Plane>& planes) {
   std::vector<Found> all;
   for (const Plane& plane : planes) {
-    if (admitted(plane.normal)) all.push_back({plane, 0, false, {}});
+    if (admitted(plane.normal)) all.push_back({plane, 0, {}});
   }
   score(all);
   std::stable_sort(all.begin(), all.end(),
@@ -252,9 +252,10 @@ bool Search::is_sharp(const Found& found) const {
   across.normalize();
   const Vec3 along = across.cross(found.plane.normal);
   for (const double degrees : {-kSharpDeg, kSharpDeg}) {
-    const Plane about_long = refined(turned(found.plane, along, degrees), few_, 5, {.turn = false});
+    const Plane about_long =
+        refined(turned(found.plane, along, degrees), coarse_, 4, {.turn = false});
     if (!evidence_.clearly_worse(found.gaps, gaps(skin_, few_, about_long, loop_))) return false;
-    const Plane yawed = refined(turned(found.plane, across, degrees), few_, 5, {.yaw = false});
+    const Plane yawed = refined(turned(found.plane, across, degrees), coarse_, 4, {.yaw = false});
     if (!evidence_.clearly_worse(found.gaps, gaps(skin_, few_, yawed, loop_))) return false;
   }
   return true;
@@ -266,30 +267,28 @@ bool Search::beats_all_others(const Found& best) const {
     if (!evidence_.clearly_worse(best.gaps, other.gaps)) return false;
   }
   for (int turn = 15; turn < 180; turn += 15) {
-    const Plane other = refined(turned(best.plane, Vec3::UnitX(), turn), few_, 5, {.turn = false});
+    const Plane other =
+        refined(turned(best.plane, Vec3::UnitX(), turn), coarse_, 4, {.turn = false});
     if (!evidence_.clearly_worse(best.gaps, gaps(skin_, few_, other, loop_))) return false;
   }
   return true;
 }
 
-const Found* Search::nearest_to_hints() const {
-  const Found* nearest = nullptr;
-  double least = 0;
-  for (const Found& found : found_) {
-    if (!found.sharp) continue;
-    const double off = spanned_normal_ ? angle_deg(found.plane.normal, *spanned_normal_)
-                                       : std::abs(found.plane.normal.dot(*back_));
-    if (nearest == nullptr || off < least) {
-      nearest = &found;
-      least = off;
-    }
-  }
-  return nearest;
+const Found* Search::nearest_to_hints() {
+  const auto off = [&](const Found& found) {
+    return spanned_normal_ ? angle_deg(found.plane.normal, *spanned_normal_)
+                           : std::abs(found.plane.normal.dot(*back_));
+  };
+  std::stable_sort(found_.begin(), found_.end(),
+                   [&](const Found& a, const Found& b) { return off(a) < off(b); });
+  return first_sharp();
 }
 
-const Found* Search::chosen_by_shape() const {
-  if (found_.empty() || !found_.front().sharp) return nullptr;
-  return beats_all_others(found_.front()) ? &found_.front() : nullptr;
+const Found* Search::first_sharp() const {
+  for (const Found& found : found_) {
+    if (is_sharp(found)) return &found;
+  }
+  return nullptr;
 }
 
 Plane Search::with_back_exact() const {
@@ -305,14 +304,16 @@ std::vector<Candidate> Search::candidates(const std::optional<Plane>& chosen) co
     if (chosen && angle_deg(found.plane.normal, chosen->normal) < kOnePlaneDeg) continue;
     list.push_back({found.plane, 0});
   }
-  for (Candidate& candidate : list) {
-    const Gaps off = gaps(skin_, fine_, candidate.plane, loop_);
+  for (std::size_t k = 0; k < list.size(); ++k) {
+    Candidate& candidate = list[k];
+    const SkinPoints& points = chosen && k > 0 ? middle_ : fine_;
+    const Gaps off = gaps(skin_, points, candidate.plane, loop_);
     double sum = 0;
     double area = 0;
     for (std::size_t i = 0; i < off.signed_mm.size(); ++i) {
       if (off.counted[i] == 0) continue;
-      sum += fine_.weights[i] * off.signed_mm[i] * off.signed_mm[i];
-      area += fine_.weights[i];
+      sum += points.weights[i] * off.signed_mm[i] * off.signed_mm[i];
+      area += points.weights[i];
     }
     candidate.rms_mm = area > 0 ? std::sqrt(sum / area) : 0.0;
   }
@@ -327,15 +328,18 @@ MirrorFit Search::run() {
   std::vector<Plane> planes(found_.size());
   loop_(static_cast<int>(found_.size()), [&](int i) {
     planes[static_cast<std::size_t>(i)] =
-        refined(found_[static_cast<std::size_t>(i)].plane, middle_, 40);
+        refined(found_[static_cast<std::size_t>(i)].plane, middle_, 25);
   });
-  if (spanned_normal_) planes.push_back(refined({*spanned_normal_, 0}, middle_, 40));
+  if (spanned_normal_) planes.push_back(refined({*spanned_normal_, 0}, middle_, 25));
   collect(planes);
-  for (Found& found : found_) found.sharp = is_sharp(found);
 
   MirrorFit fit;
-  fit.round = std::none_of(found_.begin(), found_.end(), [](const Found& f) { return f.sharp; });
-  const Found* chosen = back_ ? nearest_to_hints() : chosen_by_shape();
+  const Found* chosen = back_ ? nearest_to_hints() : first_sharp();
+  fit.round = chosen == nullptr;
+  if (!back_ && chosen != nullptr) {
+    const bool is_best = chosen == &found_.front();
+    if (!is_best || !beats_all_others(*chosen)) chosen = nullptr;
+  }
   fit.well_determined = chosen != nullptr;
   if (chosen != nullptr) {
     RefineOptions how;

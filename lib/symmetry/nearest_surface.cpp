@@ -252,4 +252,6 @@ NearestSurface::Hit NearestSurface::nearest(const Vec3& point_mm, int likely_fac
   return {outside ? distance : -distance, hit.point + inside_->skin.middle, facet};
 }
 
+int NearestSurface::across(int facet, int edge) const { return inside_->across(edge, facet); }
+
 }  // namespace trueblank::symmetry

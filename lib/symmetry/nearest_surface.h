@@ -36,6 +36,9 @@ class NearestSurface {
   ///               changes nothing but which of several equally near facets is named; -1: none
   [[nodiscard]] Hit nearest(const Vec3& point_mm, int likely_facet = -1) const;
 
+  /// The facet over an edge (edge k runs from corner k to the next); -1: none.
+  [[nodiscard]] int across(int facet, int edge) const;
+
  private:
   struct Inside;
   std::unique_ptr<Inside> inside_;

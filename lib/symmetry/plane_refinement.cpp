@@ -98,7 +98,7 @@ void Refinement::measure(const Plane& plane) {
       gap.distance_mm = std::abs(hit.signed_distance_mm);
       const Vec3 own = points_.normals.col(i);
       const Vec3 turned = own - 2 * plane.normal.dot(own) * plane.normal;
-      const Vec3 met = skin_.normal_at(hit.facet, hit.nearest_mm);
+      const Vec3 met = skin_.normal_of(hit.facet);
       const double alike = met.dot(turned);
       gap.weight = skin_.measured(hit.facet) ? points_.weights[static_cast<std::size_t>(i)] : 0.0;
       if (options_.robust) {
