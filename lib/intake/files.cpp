@@ -222,6 +222,7 @@ void Outputs::drop() {
 void Outputs::add(const std::string& path, std::string_view bytes) {
   Pending entry;
   entry.path = path;
+  if (last_part(path).size() > NAME_MAX) throw file_not_writable(path, reason(ENAMETOOLONG));
   struct stat status = {};
   const bool exists = path != "-" && ::stat(path.c_str(), &status) == 0;
   if (exists && S_ISDIR(status.st_mode)) throw file_not_writable(path, reason(EISDIR));

@@ -14,6 +14,7 @@ std::string text(std::uint64_t value) { return std::to_string(value); }
 /// Two significant digits, without an exponent, of a percentage.
 std::string percent(double value) {
   char buffer[64];
+  if (value < 0.005) return "0 %";
   const int decimals = value >= 9.95 ? 0 : value >= 0.95 ? 1 : 2;
   const auto end =
       std::to_chars(buffer, buffer + sizeof buffer, value, std::chars_format::fixed, decimals).ptr;
