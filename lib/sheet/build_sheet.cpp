@@ -1,12 +1,29 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "sheet/build_sheet.h"
 
+#include <filesystem>
+#include <fstream>
+#include <iostream>
+#include <system_error>
 #include <utility>
 
-#include "intake/files.h"
 #include "sheet/contents.h"
+#include "sheet/messages.h"
+#include "sheet/text_check.h"
 
 namespace trueblank::sheet {
+
+namespace {
+
+// As much as tells whether a sheet is too big: a file that never ends is left in time.
+std::string text_of(std::istream& from) {
+  std::string text(largest_sheet_bytes + 1, '\0');
+  from.read(text.data(), static_cast<std::streamsize>(text.size()));
+  text.resize(static_cast<std::size_t>(from.gcount()));
+  return text;
+}
+
+}  // namespace
 
 Sheet::Sheet(std::unique_ptr<Contents> contents) : contents_(std::move(contents)) {}
 
@@ -24,6 +41,17 @@ const body::BodyHints& Sheet::hints() const { return contents_->hints; }
 
 const std::string& Sheet::wood_name() const { return contents_->wood.species; }
 
-Sheet read_sheet(const std::string& path) { return parse_sheet(intake::read_file(path), path); }
+Sheet read_sheet(const std::string& path) {
+  if (path == "-") return parse_sheet(text_of(std::cin), "standard input");
+  const std::string file = without_control_characters(path);
+  std::error_code unknown;  // then the file can't be opened either, which is told below
+  const std::filesystem::file_status status = std::filesystem::status(path, unknown);
+  if (std::filesystem::is_directory(status)) throw sheet_is_folder(file);
+  if (status.type() == std::filesystem::file_type::not_found) throw sheet_missing(file);
+  std::ifstream from(path, std::ios::binary);
+  const std::string text = text_of(from);
+  if (!from.is_open() || from.bad()) throw sheet_not_readable(file);
+  return parse_sheet(text, path);
+}
 
 }  // namespace trueblank::sheet

@@ -55,6 +55,7 @@ struct WrittenWood {
 
 struct Sheet::Contents {
   std::string path;
+  std::string file;  ///< the path as messages show it
   std::string title;
   std::string mesh_path;
   body::BodyHints hints;

@@ -72,6 +72,18 @@ std::string plain(double value, int decimals) {
   return text == "-0" ? "0" : text;
 }
 
+InputError sheet_missing(const std::string& file) {
+  return {"there is no such file", file, "check the name and the folder"};
+}
+
+InputError sheet_is_folder(const std::string& file) {
+  return {"this is a folder, not a file", file, "name the build sheet in it"};
+}
+
+InputError sheet_not_readable(const std::string& file) {
+  return {"the file can't be read", file, "check that you may open it"};
+}
+
 InputError sheet_empty(const std::string& place) {
   return {"the sheet is empty", place, "it needs at least [body] with mesh, and [wood]"};
 }

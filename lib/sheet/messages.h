@@ -28,7 +28,10 @@ using geometry::Vec3;
 /// 2.4, -11.6, 14: at most so many decimals, none that are nought.
 [[nodiscard]] std::string plain(double value, int decimals);
 
-// The text as such
+// The file, and the text as such
+[[nodiscard]] InputError sheet_missing(const std::string& file);
+[[nodiscard]] InputError sheet_is_folder(const std::string& file);
+[[nodiscard]] InputError sheet_not_readable(const std::string& file);
 [[nodiscard]] InputError sheet_empty(const std::string& place);
 [[nodiscard]] InputError sheet_too_big(const std::string& place);
 [[nodiscard]] InputError wide_text(const std::string& place);

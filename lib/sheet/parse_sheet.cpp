@@ -330,7 +330,7 @@ class Names {
 };
 
 void name_parts(Sheet::Contents& sheet) {
-  Names names(sheet.path);
+  Names names(sheet.file);
   // In the order of the text, so that the second of two is the one refused.
   std::vector<std::pair<Spot, std::string>> given;
   for (const WrittenWire& wire : sheet.wires) given.emplace_back(wire.name_spot, wire.part.name);
@@ -399,24 +399,26 @@ void check_mesh_exists(const TableReader& body, const std::string& path) {
 }  // namespace
 
 Sheet parse_sheet(std::string_view text, const std::string& path) {
-  const Node root = parse_toml(text, path);
-  refuse_later_tables(root, path);
-  const TableReader sheet(root, {.heading = "a sheet", .known = sheet_keys}, path);
+  const std::string file = without_control_characters(path);
+  const Node root = parse_toml(text, file);
+  refuse_later_tables(root, file);
+  const TableReader sheet(root, {.heading = "a sheet", .known = sheet_keys}, file);
   check_version(sheet);
 
   auto contents = std::make_unique<Sheet::Contents>();
   contents->path = path;
+  contents->file = file;
   contents->title = sheet.text("title").value_or("");
   const std::optional<TableReader> body =
       one_table(sheet, "body", {.heading = "[body]", .known = body_keys, .later = body_later});
   if (!body) {
-    throw table_missing(where(path, {}), "[body]", "write [body] and below it mesh = \"file.stl\"");
+    throw table_missing(where(file, {}), "[body]", "write [body] and below it mesh = \"file.stl\"");
   }
   read_body(*body, *contents);
   const std::optional<TableReader> wood =
       one_table(sheet, "wood", {.heading = "[wood]", .known = wood_keys, .later = wood_later});
   if (!wood) {
-    throw table_missing(where(path, {}), "[wood]",
+    throw table_missing(where(file, {}), "[wood]",
                         "write [wood] and below it species, density or weighed");
   }
   contents->wood = read_wood(*wood);

@@ -47,7 +47,7 @@ class Resolver {
  private:
   void warn(std::string sentence) { result_.warnings.push_back(std::move(sentence)); }
 
-  [[nodiscard]] std::string place_text(const Spot& spot) const { return where(sheet_.path, spot); }
+  [[nodiscard]] std::string place_text(const Spot& spot) const { return where(sheet_.file, spot); }
 
   [[nodiscard]] Vec3 point(const Place& place) const {
     if (place.from == Place::From::axes) return place.axes_mm;

@@ -1,8 +1,6 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "sheet/text_check.h"
 
-#include <cstddef>
-
 #include "sheet/messages.h"
 #include "sheet/spot.h"
 
@@ -10,7 +8,6 @@ namespace trueblank::sheet {
 
 namespace {
 
-constexpr std::size_t largest_sheet_bytes = 1'000'000;
 // A sheet needs three (a list of points in an inline table). The parser and the tree's destructor
 // call themselves once a level: these bounds keep them far from the end of the stack.
 constexpr int deepest_brackets = 32;

@@ -199,9 +199,22 @@ TEST_F(Sheets, LookForTheMeshInTheirOwnFolder) {
             absolute);
 }
 
-TEST_F(Sheets, ThatAreMissingOrFoldersAreRefused) {
-  EXPECT_THROW((void)read_sheet("nowhere.toml"), geometry::InputError);
-  EXPECT_THROW((void)read_sheet("."), geometry::InputError);
+TEST_F(Sheets, ThatAreMissingOrFoldersOrEndlessAreRefused) {
+  const auto refused = [](const std::string& path) {
+    try {
+      const Sheet sheet = read_sheet(path);
+    } catch (const geometry::InputError& error) {
+      return geometry::one_line(error);
+    }
+    return std::string("accepted");
+  };
+  EXPECT_EQ(refused("nowhere.toml"),
+            "nowhere.toml: there is no such file; check the name and the folder");
+  EXPECT_EQ(refused("."), ".: this is a folder, not a file; name the build sheet in it");
+  EXPECT_EQ(refused("/dev/zero"),
+            "/dev/zero:1:1: this is too big for a build sheet (over 1 MB); give the sheet, not the "
+            "mesh that it names");
+  EXPECT_EQ(refused("no\nwhere"), "no where: there is no such file; check the name and the folder");
 }
 
 }  // namespace
