@@ -36,8 +36,10 @@ std::string answer(const CheckResult& result, const TextStyle& style) {
     return "Open: " + loops_text(result.as_read.open_loops) + ", " + size +
            "; it encloses nothing until they are filled.";
   }
-  std::string text = result.mended.empty() ? "Sound: one closed body, " + size + "."
-                                           : "Mended: now one closed body, " + size + ".";
+  std::string text = "Sound: one closed body, " + size + ".";
+  if (!result.mended.empty()) {
+    text = "Mended (" + mended_text(result.mended) + "): now one closed body, " + size + ".";
+  }
   if (result.as_read.self_intersections > 0) {
     text = "One closed body, " + size + ", but " +
            crossings_text(result.as_read.self_intersections) +

@@ -142,7 +142,8 @@ std::string pose_table(const FloatResult& result) {
                fixed(pose.least_stiffness_g_mm_per_deg, 2), maybe(pose.gm_roll_mm, 2),
                maybe(pose.gm_pitch_mm, 1)});
   }
-  return table.text();
+  return table.text() +
+         "  Stiffness in g·mm per degree: at 5, 1 g moved 5 mm sideways lists the lure by 1°.\n";
 }
 
 // What only --verbose wants: the frame and where each pose's forces act.
@@ -199,16 +200,17 @@ std::string to_text(const FloatResult& result, const TextStyle& style) {
   facts.add("wood", (result.wood_name.empty() ? "" : result.wood_name + ", ") +
                         fixed(result.wood_density_g_cm3, 3) + " g/cm³");
   facts.add("water", water_text(result.water));
-  facts.add("carries", "mass " + mass_text(result.balance.mass_g, style) +
-                           ", all of it under water displaces " +
-                           mass_text(result.balance.displacement_full_g, style));
+  facts.add("mass", mass_text(result.balance.mass_g, style) + "; wholly under water it displaces " +
+                        mass_text(result.balance.displacement_full_g, style));
   facts.add("rig", figures(result.lure.ratio_g_per_100g_wood, 3) +
                        " g of wire, weights and hooks per 100 g of wood; " +
                        figures(result.lure.ratio_without_hooks_g_per_100g_wood, 3) +
                        " g without the hooks");
   if (style.verbose) add_details(facts, result);
-  return paragraph(answer(result, style)) + '\n' + facts.text() + '\n' + mass_table(result, style) +
-         '\n' + pose_table(result) + '\n' + cautions(result) + notes(result.warnings);
+  std::string text = paragraph(answer(result, style)) + '\n' + facts.text() + '\n' +
+                     mass_table(result, style) + '\n' + pose_table(result);
+  const std::string last = cautions(result) + notes(result.warnings);
+  return last.empty() ? text : text + '\n' + last;
 }
 
 }  // namespace trueblank::report

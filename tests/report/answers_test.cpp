@@ -21,7 +21,8 @@ TEST(CheckAnswer, AMendedBody) {
   result.as_read.closed = false;
   result.as_read.open_loops = 2;
   result.mended = {{.what = "holes filled", .count = 2}};
-  EXPECT_EQ(answer(result, {}), "Mended: now one closed body, 165.2 × 28.0 × 24.1 mm.");
+  EXPECT_EQ(answer(result, {}),
+            "Mended (holes filled: 2): now one closed body, 165.2 × 28.0 × 24.1 mm.");
   EXPECT_NE(to_text(result, {}).find("holes filled: 2"), std::string::npos);
 }
 

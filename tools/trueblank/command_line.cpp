@@ -26,7 +26,7 @@ struct LaterOption {
 };
 
 // Named for a later version; until then they are refused by name.
-constexpr std::array<LaterOption, 13> later_options = {{{"", "--page"},
+constexpr std::array<LaterOption, 11> later_options = {{{"", "--page"},
                                                         {"body", "--aligned"},
                                                         {"body", "--thin"},
                                                         {"check", "--print"},
@@ -36,9 +36,7 @@ constexpr std::array<LaterOption, 13> later_options = {{{"", "--page"},
                                                         {"mirror", "--templates"},
                                                         {"float", "--tolerances"},
                                                         {"float", "--seed"},
-                                                        {"float", "--sweep"},
-                                                        {"weigh", "--sheet"},
-                                                        {"check", "--sheet"}}};
+                                                        {"float", "--sweep"}}};
 
 struct SheetKey {
   std::string_view option;
@@ -190,7 +188,8 @@ InputError reworded(const std::string& verb, const CLI::ParseError& error) {
 }
 
 void refuse_remaining(const CLI::App& app, const std::string& verb) {
-  const Words remaining = app.remaining();
+  Words remaining = app.remaining();
+  std::erase(remaining, "--");  // CLI11 keeps the mark itself
   for (const std::string& word : remaining) {
     if (word.size() > 1 && word.starts_with('-')) {
       throw unknown_option(verb, name_part(word), likely_option(app, name_part(word)));
