@@ -192,16 +192,17 @@ std::vector<RestPose> floating_poses(const Floater& lure, const geometry::Parall
 
 }  // namespace
 
+State state_of(double mass_g, double reserve_g) {
+  if (std::abs(reserve_g) <= suspends_within * mass_g) return State::suspends;
+  return reserve_g > 0 ? State::floats : State::sinks;
+}
+
 Balance balance(const Floater& lure, const geometry::ParallelFor& loop) {
   Balance result;
   result.mass_g = lure.mass_g;
   result.displacement_full_g = lure.displacement_full_g();
   result.reserve_g = result.displacement_full_g - lure.mass_g;
-  if (std::abs(result.reserve_g) <= suspends_within * lure.mass_g) {
-    result.state = State::suspends;
-  } else {
-    result.state = result.reserve_g > 0 ? State::floats : State::sinks;
-  }
+  result.state = state_of(result.mass_g, result.reserve_g);
   if (result.reserve_g > 0) {
     result.poses = floating_poses(lure, loop);
   } else {

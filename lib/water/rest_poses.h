@@ -11,6 +11,9 @@ namespace trueblank::water {
 
 enum class State { floats, suspends, sinks };
 
+/// Suspends where the reserve is no more than 1 % of the mass, either way.
+[[nodiscard]] State state_of(double mass_g, double reserve_g);
+
 /// One way that a lure can lie: an `up` (unit vector away from the centre of the Earth, body frame)
 /// and a waterline at which weight equals buoyancy, the two act in one line, and every small turn
 /// is resisted.
