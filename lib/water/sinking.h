@@ -43,6 +43,10 @@ struct DragShape {
 
 [[nodiscard]] DragShape drag_shape(const geometry::ClosedMesh& body, const Vec3& across);
 
+/// The direction square to x in which B lies from G when the lure is all under water: the side that
+/// is up when it is set free. The back where B lies fore or aft of G alone.
+[[nodiscard]] Vec3 falls_across(const Floater& lure);
+
 /// Added mass of a prolate spheroid over the mass of the water it displaces.
 struct AddedMass {
   double end_on = 0;
@@ -57,6 +61,7 @@ struct AddedMass {
 struct Fall {
   Vec3 up = Vec3::UnitZ();
   double tail_down_deg = 0;
+  double pitch_deg = 0;          ///< from `across` up towards tail down, counted on past 90
   double rate_m_s = 0;           ///< downwards, once it slides along its axis as it will
   double straight_rate_m_s = 0;  ///< downwards, at the same angle but with no sliding sideways
 };
@@ -66,7 +71,8 @@ struct Fall {
 ///
 /// Flow along the long axis and across it are taken apart (slices in cross-flow): at each angle the
 /// two drags that carry the weight in water give the two speeds, and their centres (the shadows'
-/// centroids) with B and G the turning moment; so does frictionless flow, ρ·V·(k2 − k1)·u·w. From
+/// centroids) with B and G the turning moment; so does frictionless flow, ρ·V·(k2 − k1)·u·w for
+/// speeds u along and w across, which turns a body across its path. From
 /// the pose that it has when set free it turns the way that moment pushes it, to where it is nil.
 ///
 /// excess_g  mass less all displacement, > 0

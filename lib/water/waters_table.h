@@ -62,8 +62,8 @@ struct TankView {
   double density_g_cm3 = 0;
   double reserve_g = 0;
   State state = State::floats;
-  double tail_down_deg = 0;        ///< of the first pose
-  std::optional<double> list_deg;  ///< likewise
+  std::optional<double> tail_down_deg;  ///< of the first pose; nothing where there is none
+  std::optional<double> list_deg;       ///< likewise
   double share = 0;
   int pose_count = 0;
 };
