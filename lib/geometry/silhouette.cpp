@@ -254,7 +254,7 @@ Silhouette silhouette(const ClosedMesh& body, const Vec3& direction) {
   const PlaneAxes axes = axes_of(body, direction);
   const std::vector<Side> sides = contour(body, axes);
   if (sides.size() > static_cast<std::size_t>(exact_contour_edges)) {
-    return result(sampled(sides, 8192), axes);
+    return result(sampled(sides, sampled_strips), axes);
   }
   return result(integrated(sides), axes);
 }
