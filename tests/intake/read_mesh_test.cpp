@@ -435,4 +435,14 @@ TEST(AnyFile, WhatIsNoMeshIsToldSo) {
 }
 
 }  // namespace
+// The reader looks at the first and the last 64 KiB to guess at sizes; neither need end in a line.
+TEST(ReadObj, LongFilesOfAnyLengthEnd) {
+  std::string text = "v 0 0 0\nv 1 0 0\nv 0 1 0\n";
+  while (text.size() < 70000) text += "f 1 2 3\n";
+  EXPECT_GT(parse_mesh(text, "long.obj").facets.cols(), 1000);
+  text.pop_back();
+  EXPECT_GT(parse_mesh(text, "long.obj").facets.cols(), 1000);
+  EXPECT_GT(parse_mesh("# " + text, "long.obj").facets.cols(), 1000);
+}
+
 }  // namespace trueblank::intake
