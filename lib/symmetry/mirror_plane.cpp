@@ -346,6 +346,7 @@ MirrorFit Search::run() {
     how.robust = options_.kernel == Kernel::robust;
     how.size_mm = size_mm_;
     how.last_step = 1e-12;
+    how.by_patches = fine_.count() >= 2000;
     fit.plane = refine(skin_, fine_, chosen->plane, how, loop_).plane;
     fit.from = PlaneFrom::shape;
   } else if (back_) {
