@@ -169,7 +169,8 @@ SkinPoints MeasuredSkin::vertices() const {
   return points;
 }
 
-// A chord of length L under an arc that turns by θ: the arc stands L·θ/8 above it.
+// A chord of length L under an arc that turns by θ: the arc stands L·θ/8 above it. The smoothed
+// normals turn as the skin does, not as its noise.
 double MeasuredSkin::facetting_mm() const {
   constexpr double kMeantBend = 40 * std::numbers::pi / 180;
   double squares = 0;
@@ -181,8 +182,8 @@ double MeasuredSkin::facetting_mm() const {
       const int other = surface_.across(f, k);
       if (other < 0) continue;
       const double edge = (mesh_.corner(f, (k + 1) % 3) - mesh_.corner(f, k)).norm();
-      const Vec3 one = area_vector(mesh_, f);
-      const Vec3 next = area_vector(mesh_, other);
+      const Vec3 one = facet_normals_.col(f);
+      const Vec3 next = facet_normals_.col(other);
       const double bend = std::atan2(one.cross(next).norm(), one.dot(next));
       if (!(edge > 0) || bend > kMeantBend) continue;
       const double across = 2 * std::min(area, area_mm2_[static_cast<std::size_t>(other)]) / edge;

@@ -110,7 +110,7 @@ class Search {
   SkinPoints middle_;
   SkinPoints fine_;
   SkinPoints few_;
-  PlaneEvidence evidence_;
+  double least_gap_mm_ = 0;
   std::optional<Vec3> nose_;  // of unit length, in the principal axes
   std::optional<Vec3> back_;
   std::optional<Vec3> spanned_normal_;  // nose × back
@@ -139,7 +139,7 @@ Search::Search(const Principally& at, std::span<const std::uint8_t> facet_measur
       middle_(skin_.even(kMiddlePoints)),
       fine_(at.body.vertex_count() <= kFinePoints ? skin_.vertices() : skin_.even(kFinePoints)),
       few_(skin_.even(kEvidencePoints)),
-      evidence_(few_, least_gap_mm(skin_, size_mm_)) {
+      least_gap_mm_(least_gap_mm(skin_, size_mm_)) {
   const geometry::Mat3 to_own = at.frame.axes().transpose();
   if (options.nose) nose_ = (to_own * *options.nose).normalized();
   if (options.back) back_ = (to_own * *options.back).normalized();
@@ -246,30 +246,30 @@ void Search::collect(const std::vector<Plane>& planes) {
 }
 
 bool Search::is_sharp(const Found& found) const {
-  const Vec3 long_axis = Vec3::UnitX();
-  Vec3 across = found.plane.normal.cross(long_axis);
+  Vec3 across = found.plane.normal.cross(Vec3::UnitX());
   if (across.norm() < 1e-6) return false;
   across.normalize();
   const Vec3 along = across.cross(found.plane.normal);
+  const PlaneEvidence evidence(few_, found.plane, found.gaps, least_gap_mm_);
   for (const double degrees : {-kSharpDeg, kSharpDeg}) {
-    const Plane about_long =
-        refined(turned(found.plane, along, degrees), coarse_, 4, {.turn = false});
-    if (!evidence_.clearly_worse(found.gaps, gaps(skin_, few_, about_long, loop_))) return false;
+    const Plane rolled = refined(turned(found.plane, along, degrees), coarse_, 4, {.turn = false});
+    if (!evidence.clearly_worse(gaps(skin_, few_, rolled, loop_))) return false;
     const Plane yawed = refined(turned(found.plane, across, degrees), coarse_, 4, {.yaw = false});
-    if (!evidence_.clearly_worse(found.gaps, gaps(skin_, few_, yawed, loop_))) return false;
+    if (!evidence.clearly_worse(gaps(skin_, few_, yawed, loop_))) return false;
   }
   return true;
 }
 
 bool Search::beats_all_others(const Found& best) const {
+  const PlaneEvidence evidence(few_, best.plane, best.gaps, least_gap_mm_);
   for (const Found& other : found_) {
     if (angle_deg(other.plane.normal, best.plane.normal) <= kSharpDeg) continue;
-    if (!evidence_.clearly_worse(best.gaps, other.gaps)) return false;
+    if (!evidence.clearly_worse(other.gaps)) return false;
   }
   for (int turn = 15; turn < 180; turn += 15) {
     const Plane other =
         refined(turned(best.plane, Vec3::UnitX(), turn), coarse_, 4, {.turn = false});
-    if (!evidence_.clearly_worse(best.gaps, gaps(skin_, few_, other, loop_))) return false;
+    if (!evidence.clearly_worse(gaps(skin_, few_, other, loop_))) return false;
   }
   return true;
 }
