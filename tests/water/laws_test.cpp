@@ -67,7 +67,7 @@ TEST(Laws, OrderOfFacetsDoesNotMatter) {
       balance(made.lure), balance(shuffled.lure), [](const Vec3& up) { return up; }, 1, 1e-6);
 }
 
-// Turned about its own y, the pose turns along.
+// A body in another frame lies the same in space: the pose turns along.
 TEST(Laws, TurnedBodyLiesTheSameInSpace) {
   const OwnedFloater made = leaning_glider();
   const Mat3 turn = test_bodies::random_turn(11);
@@ -94,7 +94,7 @@ TEST(Laws, TurnedBodyLiesTheSameInSpace) {
 TEST(Laws, NumberOfThreadsDoesNotMatter) {
   const OwnedFloater made = leaning_glider();
   const Balance serial = balance(made.lure);
-  for (const int threads : {1, 2, 5}) {
+  for (const int threads : {2, 5}) {
     const Balance found = balance(made.lure, on_threads(threads));
     ASSERT_EQ(found.poses.size(), serial.poses.size());
     for (std::size_t i = 0; i < found.poses.size(); ++i) {

@@ -150,15 +150,14 @@ TEST(Shares, AreThoseOfTrueDescentsOnANeedleWithHooks) {
   const geometry::ClosedMesh mesh = test_bodies::closed(test_bodies::needle(600));
   const geometry::Moments whole = geometry::moments(mesh);
   OwnedFloater made =
-      floating(mesh, 0.7e-3 * whole.volume_mm3, whole.centroid_mm + Vec3(6, 0.1, -0.2));
+      floating(mesh, 0.7e-3 * whole.volume_mm3, whole.centroid_mm + Vec3(6, 0.1, 0.4));
   made.lure.outside = {{"belly treble", {60, 0, -12}, 1200, 40, 0},
                        {"tail treble", {160, 0, 0}, 600, 30, 0}};
-  const Balance found = balance(made.lure);
-  if (found.poses.size() > 1) expect_shares(made.lure, 4);
-  EXPECT_NEAR(found.poses.at(0).share, 1, found.poses.size() > 1 ? 1 : 1e-9);
+  expect_shares(made.lure, 4);
 }
 
-// Nearly upright, far tail down: poses with the nose out of the water beside flank poses.
+// Nearly upright, its centre of mass a little off: two unlike poses on a floor that is almost
+// level.
 TEST(Shares, AreThoseOfTrueDescentsOnAnEllipsoidThatIsNearlyRight) {
   const FormulaEllipsoid body(80, 10, 12);
   Floater lure;
