@@ -11,7 +11,7 @@ test_packages=(libgtest-dev libgmock-dev python3)
 # Validates JSON against a schema; as a package it would bring 160 others, Qt's among them.
 test_headers=libvalijson-dev
 fuzz_packages=(clang-14 libclang-rt-14-dev)
-bench_packages=(libbenchmark-dev python3)
+bench_packages=(libbenchmark-dev libgtest-dev libgmock-dev python3)
 tidy_packages=(clang-14 clang-tidy-14 git)
 format_packages=(clang-format-14 git)
 
