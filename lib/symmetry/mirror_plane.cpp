@@ -113,7 +113,7 @@ class Search {
   double least_gap_mm_ = 0;
   std::optional<Vec3> nose_;  // of unit length, in the principal axes
   std::optional<Vec3> back_;
-  std::optional<Vec3> spanned_normal_;  // nose × back
+  std::optional<Vec3> spanned_normal_;  // of the plane that nose and back span
   std::vector<Found> found_;
 };
 
@@ -144,7 +144,9 @@ Search::Search(const Principally& at, std::span<const std::uint8_t> facet_measur
   if (options.nose) nose_ = (to_own * *options.nose).normalized();
   if (options.back) back_ = (to_own * *options.back).normalized();
   if (nose_ && back_) {
-    const Vec3 normal = nose_->cross(*back_);
+    // A nose that roughly lies along the long axis means that axis, which is known better.
+    const bool along = std::abs(nose_->x()) >= std::numbers::sqrt2 / 2;
+    const Vec3 normal = (along ? Vec3(Vec3::UnitX()) : *nose_).cross(*back_);
     if (normal.norm() > 1e-6) spanned_normal_ = normal.normalized();
   }
 }

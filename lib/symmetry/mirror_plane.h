@@ -23,10 +23,12 @@ enum class PlaneFrom { shape, back, split_line, given };
 /// What the caller knows. Directions and points in the axes of the body's vertices.
 struct MirrorOptions {
   Kernel kernel = Kernel::robust;
-  std::optional<Vec3> nose;  ///< direction in which the nose points, up to 45° off; any length > 0
-  std::optional<Vec3> back;  ///< likewise the back
-  std::optional<Plane> given;
-  std::optional<std::array<Vec3, 3>> split_line;  ///< three points of the plane, not in one line
+  std::optional<Vec3> nose =
+      {};  ///< direction in which the nose points, up to 45° off; any length > 0
+  std::optional<Vec3> back = {};  ///< likewise the back
+  std::optional<Plane> given = {};
+  std::optional<std::array<Vec3, 3>> split_line =
+      {};  ///< three points of the plane, not in one line
 };
 
 struct Candidate {

@@ -19,6 +19,8 @@ constexpr double kNoisePerMedian = 1.4826;  // of a normal distribution
 // Narrower lets the kernel forget good points, wider lets the flanks of a flaw in.
 constexpr double kWidthPerNoise = 2;
 
+constexpr int kFullSteps = 14;
+
 int run_count(int points) { return (points + kRun - 1) / kRun; }
 
 struct Gap {
@@ -73,7 +75,7 @@ class Refinement {
 
   void measure(const Plane& plane);
   void narrow();
-  [[nodiscard]] Plane stepped(const Plane& plane, double& step_mm) const;
+  [[nodiscard]] Plane stepped(const Plane& plane, double share, double& step_mm) const;
 
   [[nodiscard]] double noise_mm() const { return noise_mm_; }
 
@@ -114,7 +116,7 @@ void Refinement::measure(const Plane& plane) {
       gap.distance_mm = std::abs(hit.signed_distance_mm);
       const Vec3 own = points_.normals.col(i);
       const Vec3 turned = own - 2 * plane.normal.dot(own) * plane.normal;
-      const Vec3 met = skin_.normal_of(hit.facet);
+      const Vec3 met = skin_.normal_at(hit.facet, hit.nearest_mm);
       const double alike = met.dot(turned);
       gap.weight = skin_.measured(hit.facet) ? points_.weights[static_cast<std::size_t>(i)] : 0.0;
       if (options_.robust) {
@@ -219,7 +221,7 @@ NormalEquations Refinement::equations(const Plane& plane) const {
   return sum;
 }
 
-Plane Refinement::stepped(const Plane& plane, double& step_mm) const {
+Plane Refinement::stepped(const Plane& plane, double share, double& step_mm) const {
   NormalEquations sum = equations(plane);
   const std::array<bool, 3> free = {options_.free.turn, options_.free.yaw, options_.free.offset};
   for (int k = 0; k < 3; ++k) {
@@ -244,6 +246,7 @@ Plane Refinement::stepped(const Plane& plane, double& step_mm) const {
   const double longest = 0.2 * options_.size_mm;
   if (step.norm() > longest) step *= longest / step.norm();
   step_mm = step.norm();
+  step *= share;
   const Directions move = directions(plane.normal, options_.long_axis);
   Vec3 normal = plane.normal + (step[0] * move.turn + step[1] * move.yaw) / options_.size_mm;
   const double length = normal.norm();
@@ -261,7 +264,9 @@ Refined refine(const MeasuredSkin& skin, const SkinPoints& points, const Plane& 
     work.measure(result.plane);
     work.narrow();
     double step_mm = 0;
-    result.plane = work.stepped(result.plane, step_mm);
+    // Points that keep changing facets would keep the plane trembling: steps get shorter by and by.
+    const double share = round < kFullSteps ? 1 : 1 / (1 + 0.25 * (round - kFullSteps + 1));
+    result.plane = work.stepped(result.plane, share, step_mm);
     if (step_mm < options.last_step * options.size_mm && work.at_its_narrowest()) break;
   }
   result.noise_mm = work.noise_mm();
