@@ -23,31 +23,21 @@ double largest_sign(const Vec3& direction) {
   return direction[k] < 0 ? -1 : 1;
 }
 
-struct Ends {
-  Vec3 low = Vec3::Zero();
-  Vec3 high = Vec3::Zero();
-};
-
-// The vertices that lie furthest along a direction either way; of several the first.
-Ends ends_along(const geometry::TriangleMesh& mesh, const Vec3& direction) {
-  Ends ends;
+// The middle height of a body's end: of the vertices that lie furthest along a direction, between
+// the lowest and the highest.
+double middle_of_end(const geometry::TriangleMesh& mesh, const Vec3& direction, double furthest,
+                     double slack, const Vec3& up) {
   double low = std::numeric_limits<double>::infinity();
   double high = -low;
   for (int f = 0; f < mesh.facet_count(); ++f) {
     for (int k = 0; k < 3; ++k) {
       const Vec3 p = mesh.corner(f, k);
-      const double at = direction.dot(p);
-      if (at < low) {
-        low = at;
-        ends.low = p;
-      }
-      if (at > high) {
-        high = at;
-        ends.high = p;
-      }
+      if (direction.dot(p) < furthest - slack) continue;
+      low = std::min(low, up.dot(p));
+      high = std::max(high, up.dot(p));
     }
   }
-  return ends;
+  return 0.5 * (low + high);
 }
 
 bool points_aft(const Vec3& axis, const Extent& extent, const Vec3& centroid_mm,
@@ -62,13 +52,15 @@ bool points_aft(const Vec3& axis, const Extent& extent, const Vec3& centroid_mm,
 bool points_back(const Vec3& up, const geometry::ClosedMesh& body, const Vec3& aft,
                  const Vec3& centroid_mm, const FrameHints& hints) {
   if (hints.back) return up.dot(*hints.back) >= 0;
-  const Ends ends = ends_along(body.mesh(), aft);
-  const double length = aft.dot(ends.high - ends.low);
+  const Extent extent = extent_along(body.mesh(), aft);
+  const double length = extent.length_mm();
+  const double slack = kAlike * length;
+  const double fore = middle_of_end(body.mesh(), -aft, -extent.low_mm, slack, up);
+  const double rear = middle_of_end(body.mesh(), aft, extent.high_mm, slack, up);
   if (length > 0) {
-    const double share = aft.dot(centroid_mm - ends.low) / length;
-    const Vec3 on_chord = ends.low + share * (ends.high - ends.low);
-    const double off = up.dot(centroid_mm - on_chord);
-    if (std::abs(off) > kAlike * length) return off < 0;
+    const double share = (aft.dot(centroid_mm) - extent.low_mm) / length;
+    const double off = up.dot(centroid_mm) - (fore + share * (rear - fore));
+    if (std::abs(off) > slack) return off < 0;
   }
   return largest_sign(up) > 0;
 }

@@ -11,8 +11,8 @@ namespace trueblank::body {
 /// Directions (file axes, any length > 0) that choose ends and sides; nothing: guessed from the
 /// shape.
 struct FrameHints {
-  std::optional<geometry::Vec3> nose;
-  std::optional<geometry::Vec3> back;
+  std::optional<geometry::Vec3> nose = {};
+  std::optional<geometry::Vec3> back = {};
 };
 
 /// The body frame: x along the long axis within the mirror plane, from nose to tail; origin at the

@@ -351,7 +351,7 @@ MirrorFit Search::run() {
     how.by_patches = fine_.count() >= 2000;
     fit.plane = refine(skin_, fine_, chosen->plane, how, loop_).plane;
     fit.from = PlaneFrom::shape;
-  } else if (back_) {
+  } else if (back_ && std::abs(back_->x()) < 0.99) {  // else it says nothing of the turn
     fit.plane = with_back_exact();
     fit.from = PlaneFrom::back;
   }

@@ -20,17 +20,23 @@ using test_bodies::random_turn;
 
 // Our own bodies with a planted plane: no published angular error was found to hold against.
 // 0.03° and 0.015 mm are what is aimed for on a scan of 40 k facets with 0.06 mm of noise and a
-// bump of 0.8 mm over a twentieth of the skin; noise of 1 mm correlation.
+// bump of 0.8 mm over a twentieth of the skin. That holds where the noise of neighbouring vertices
+// is its own; noise that holds together over a millimetre leaves fewer independent spots: on these
+// very seeds it turns the least-squares plane of the glider WITHOUT a bump by up to 0.031°.
 TEST(ScannedGlider, IsTruedToThreeHundredthsOfADegreeDespiteABump) {
-  for (unsigned seed = 1; seed <= 6; ++seed) {
-    const TriangleMesh mesh = test_bodies::glider(40000);
-    const Planted scan =
-        planted(noisy(bumped(mesh, 0.8, on_a_flank(mesh, seed), 0.05), 0.06, 1, seed),
-                random_turn(seed), Vec3(5, 6, 7));
-    const MirrorFit fit = fit_mirror(closed(scan.body), {}, {});
-    ASSERT_TRUE(fit.plane) << seed;
-    EXPECT_LT(off_deg(*fit.plane, scan), 0.03) << seed;
-    EXPECT_LT(std::abs(off_mm(*fit.plane, scan)), 0.015) << seed;
+  for (const double correlation_mm : {0.3, 1.0}) {
+    for (unsigned seed = 1; seed <= 6; ++seed) {
+      const TriangleMesh mesh = test_bodies::glider(40000);
+      const Planted scan = planted(
+          noisy(bumped(mesh, 0.8, on_a_flank(mesh, seed), 0.05), 0.06, correlation_mm, seed),
+          random_turn(seed), Vec3(5, 6, 7));
+      const MirrorFit fit = fit_mirror(closed(scan.body), {}, {});
+      ASSERT_TRUE(fit.plane) << seed;
+      EXPECT_LT(off_deg(*fit.plane, scan), correlation_mm < 1 ? 0.03 : 0.05)
+          << correlation_mm << " mm, seed " << seed;
+      EXPECT_LT(std::abs(off_mm(*fit.plane, scan)), 0.015)
+          << correlation_mm << " mm, seed " << seed;
+    }
   }
 }
 
