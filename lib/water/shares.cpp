@@ -56,7 +56,7 @@ Vec3 descent_step(const Vec3& up, const Vec3& gradient_g_mm, const Mat3& hessian
     return std::sqrt(soft * soft + stiff * stiff);
   };
   if (k.soft_g_mm > 0) {
-    const Vec3 to_rest =
+    Vec3 to_rest =
         -g_soft / k.soft_g_mm * k.soft_towards - g_stiff / k.stiff_g_mm * k.stiff_towards;
     if (to_rest.squaredNorm() <= length_rad * length_rad) return to_rest;
   }

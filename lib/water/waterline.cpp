@@ -195,14 +195,15 @@ Waterline waterline_at(const Floater& lure, const Vec3& up, std::optional<double
                        double relative_residual) {
   const Level level = find_level(lure, up, start_mm, relative_residual);
   const Immersion& at = level.at;
-  const double G_height = up.dot(lure.centre_of_mass_mm);
+  const double height_of_g_mm = up.dot(lure.centre_of_mass_mm);
   const double h = level.offset_mm;
 
   Waterline line;
   line.below = at.below;
   line.converged = level.converged;
   line.offset_mm = h;
-  line.energy_g_mm = lure.mass_g * (G_height - h) + at.displaced_g * h - up.dot(at.moment_g_mm);
+  line.energy_g_mm =
+      lure.mass_g * (height_of_g_mm - h) + at.displaced_g * h - up.dot(at.moment_g_mm);
   line.gradient_g_mm = lure.mass_g * lure.centre_of_mass_mm - at.moment_g_mm;
   // A part's work is the integral of its wetted fraction; the line above took it as fraction × s.
   for (const rig::SpreadPart& part : lure.outside) {
