@@ -351,6 +351,8 @@ class Mender {
         if (belongs_[p] == 0) continue;
         for (const std::vector<int>& rim : pieces_[p].rims) fill(rim, static_cast<int>(p));
       }
+      // The fans that stood in for the fillings may have enclosed something that these do not.
+      if (!(kept().volume > 0) || kept().encloses_nothing()) throw encloses_nothing(name_);
       note("holes filled", rims);
       tell_made_up(rims);
     } else if (rims > 0) {
