@@ -61,9 +61,9 @@ std::vector<int> indices_of(const std::vector<std::pair<std::uint64_t, int>>& so
 
 }  // namespace
 
-MeasuredSkin::MeasuredSkin(const geometry::ClosedMesh& body,
+MeasuredSkin::MeasuredSkin(const geometry::TriangleMesh& mesh,
                            std::span<const std::uint8_t> facet_measured)
-    : mesh_(body.mesh()), facet_measured_(facet_measured), surface_(body.mesh()) {
+    : mesh_(mesh), facet_measured_(facet_measured), surface_(mesh) {
   const PathThroughBox path(mesh_);
   std::vector<std::pair<std::uint64_t, int>> keys;
   area_mm2_.resize(static_cast<std::size_t>(mesh_.facet_count()));

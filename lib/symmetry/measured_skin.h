@@ -24,8 +24,9 @@ struct SkinPoints {
 /// rings of facets, even samples, and what was made up.
 class MeasuredSkin {
  public:
-  /// facet_measured  as in fit_mirror; empty: all
-  MeasuredSkin(const geometry::ClosedMesh& body, std::span<const std::uint8_t> facet_measured);
+  /// mesh            with at least one facet; kept by reference
+  /// facet_measured  as in fit_mirror; empty: all; kept by reference
+  MeasuredSkin(const geometry::TriangleMesh& mesh, std::span<const std::uint8_t> facet_measured);
 
   [[nodiscard]] const NearestSurface& surface() const { return surface_; }
 
