@@ -251,7 +251,8 @@ void say_what_was_guessed(Fitted& fitted, const symmetry::MirrorOptions& options
     fitted.warnings.push_back(back_guessed(back));
   }
   if (fitted.fit.from == symmetry::PlaneFrom::back) {
-    fitted.warnings.push_back(round_body_with_back());
+    fitted.warnings.push_back(fitted.fit.round ? round_body_with_back()
+                                               : unclear_plane_with_back());
   }
   if (options.back && !plane_open) {
     const double from_plane = std::abs(90 - angle_deg(*options.back, fitted.plane.normal));

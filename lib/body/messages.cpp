@@ -122,9 +122,14 @@ std::string round_body_with_back() {
          "is taken as exact.";
 }
 
+std::string unclear_plane_with_back() {
+  return "The shape does not fix the mirror plane clearly enough, so the back that was given is "
+         "taken as exact.";
+}
+
 std::string several_planes(const Vec3& back) {
-  return "The body is as true about one plane as about another, and its shape does not say which "
-         "is the mirror plane: give --back or --split-line. For now " +
+  return "The body is about as true about one plane as about another, and its shape does not say "
+         "which is the mirror plane: give --back or --split-line. For now " +
          direction_text(back) + " of the file is taken as the back.";
 }
 

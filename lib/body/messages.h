@@ -36,6 +36,7 @@ using geometry::Vec3;
 [[nodiscard]] std::string back_guessed(const Vec3& back);
 [[nodiscard]] std::string round_body(const Vec3& back);
 [[nodiscard]] std::string round_body_with_back();
+[[nodiscard]] std::string unclear_plane_with_back();
 [[nodiscard]] std::string several_planes(const Vec3& back);
 [[nodiscard]] std::string back_off_plane(double degrees);
 

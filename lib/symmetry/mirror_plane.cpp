@@ -66,6 +66,7 @@ Vec3 lean(const geometry::ClosedMesh& body) {
 struct Principally {
   geometry::Frame frame;
   geometry::ClosedMesh body;
+  bool as_wide_as_high = false;  // the spreads across the long axis are within a fifth
 };
 
 Principally principally(const geometry::ClosedMesh& body, const geometry::Moments& whole) {
@@ -79,7 +80,7 @@ Principally principally(const geometry::ClosedMesh& body, const geometry::Moment
   if (third.x() < 0) frame.x = -frame.x;
   if (third.y() < 0) frame.y = -frame.y;
   frame.z = frame.x.cross(frame.y);
-  return {frame, frame.to_body(body)};
+  return {frame, frame.to_body(body), axes.values[0] > 0.8 * axes.values[1]};
 }
 
 class Search {
@@ -376,7 +377,7 @@ MirrorFit Search::run() {
 
   MirrorFit fit;
   const Found* chosen = back_ ? nearest_to_hints() : first_sharp();
-  fit.round = chosen == nullptr;
+  fit.round = chosen == nullptr && at_.as_wide_as_high;
   if (!back_ && chosen != nullptr) {
     const bool is_best = chosen == &found_.front();
     if (!is_best || !beats_all_others(*chosen)) chosen = nullptr;
