@@ -434,6 +434,11 @@ TEST(AnyFile, WhatIsNoMeshIsToldSo) {
   EXPECT_EQ(refusal("", "-"), "standard input: the file is empty; copy or export the file again");
 }
 
+// Found by fuzzing: nothing was left to look at behind the mark.
+TEST(ReadMesh, AByteOrderMarkAloneIsAnEmptyFile) {
+  EXPECT_EQ(refusal("\xEF\xBB\xBF", "bom.obj"), refusal("", "bom.obj"));
+}
+
 // The reader looks at the first and the last 64 KiB to guess at sizes; neither need end in a line.
 TEST(Obj, LongFilesAreReadWhateverTheyEndWith) {
   std::string text = "v 0 0 0\nv 1 0 0\nv 0 1 0\n";
