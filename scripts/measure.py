@@ -67,18 +67,36 @@ def medians(path):
             for row in rows if row.get("aggregate_name") == "median"}
 
 
+# What one benchmark costs beside another of the same run.
+PAIRS = [
+    ("whole_moments", "read_arrays", "moments, x reading the arrays"),
+    ("check_closed", "read_arrays", "the check of closedness, x reading"),
+    ("build_tree", "whole_moments", "building the tree, x moments"),
+    ("cut_plain_loop", "cut_tree", "a cut by the loop, x by the tree"),
+]
+
+
 def ratios(times):
-    """What is measured twice under one size is compared with the first of its kind."""
-    sizes = {}
-    for name, value in times.items():
-        match = re.match(r"([^/]+)/(\d+)", name)
+    """A row a benchmark and a row a pair, a column a size; a gap where one was not run."""
+    by_name = {}
+    for name, nanoseconds in times.items():
+        match = re.fullmatch(r"(\w+)/(\d+)", name)
         if match:
-            sizes.setdefault(int(match.group(2)), []).append((match.group(1), value))
-    print(f"\n{'facets':>9}  {'benchmark':<34}{'median ms':>12}{'x the first':>13}")
-    for size in sorted(sizes):
-        first = sizes[size][0][1]
-        for name, value in sizes[size]:
-            print(f"{size:>9}  {name:<34}{value / 1e6:>12.4f}{value / first:>13.3g}")
+            by_name.setdefault(match.group(1), {})[int(match.group(2))] = nanoseconds
+    sizes = sorted({size for row in by_name.values() for size in row})
+
+    def table(title, rows):
+        print(f"\n{title:<36}" + "".join(f"{size:>12}" for size in sizes))
+        for name, values in rows:
+            print(f"{name:<36}" + "".join(
+                f"{values[size]:>12.4g}" if size in values else f"{'':>12}" for size in sizes))
+
+    table("median ms, by facets", [(name, {size: ns / 1e6 for size, ns in row.items()})
+                                   for name, row in by_name.items()])
+    table("ratio, by facets", [
+        (words, {size: by_name[over][size] / by_name[under][size]
+                 for size in by_name[over] if size in by_name[under]})
+        for over, under, words in PAIRS if over in by_name and under in by_name])
 
 
 def main():

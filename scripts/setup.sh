@@ -7,10 +7,12 @@ core_packages=(
   g++ cmake ninja-build ccache
   libcgal-dev libeigen3-dev libtbb-dev libcli11-dev libtomlplusplus-dev nlohmann-json3-dev
 )
-test_packages=(libgtest-dev libgmock-dev libvalijson-dev python3)
+test_packages=(libgtest-dev libgmock-dev python3)
+# Validates JSON against a schema; as a package it would bring 160 others, Qt's among them.
+test_headers=libvalijson-dev
 fuzz_packages=(clang-14 libclang-rt-14-dev)
-bench_packages=(libbenchmark-dev python3)
-tidy_packages=(clang-tidy-14 git)
+bench_packages=(libbenchmark-dev libgtest-dev libgmock-dev python3)
+tidy_packages=(clang-14 clang-tidy-14 git)
 format_packages=(clang-format-14 git)
 
 say() { printf '\n== %s\n' "$*"; }
@@ -20,31 +22,59 @@ fail() {
   exit 2
 }
 
+have_apt() { command -v apt-get >/dev/null && command -v dpkg-query >/dev/null; }
+
+installed() {
+  [[ "$(dpkg-query -W -f '${db:Status-Status}' "$1" 2>/dev/null)" == installed ]]
+}
+
+# Root's own, or through sudo.
+as_root() {
+  if [[ "$(id -u)" == 0 ]]; then
+    "$@"
+  else
+    sudo "$@"
+  fi
+}
+
 # set_up PACKAGE... : installs those that are missing, having said which.
 set_up() {
   local package missing=()
-  if ! command -v apt-get >/dev/null || ! command -v dpkg-query >/dev/null; then
+  if ! have_apt; then
     echo "No apt-get here, so nothing is installed. On Debian 12 the packages are: $*"
     return
   fi
   for package in "$@"; do
-    if [[ "$(dpkg-query -W -f '${db:Status-Status}' "$package" 2>/dev/null)" != installed ]]; then
-      missing+=("$package")
-    fi
+    installed "$package" || missing+=("$package")
   done
   if ((${#missing[@]} == 0)); then
     return
   fi
-  local as_root=()
-  if [[ "$(id -u)" != 0 ]]; then
-    command -v sudo >/dev/null ||
-      fail "missing packages, and neither root nor sudo to install them: ${missing[*]}"
-    as_root=(sudo)
+  if [[ "$(id -u)" != 0 ]] && ! command -v sudo >/dev/null; then
+    fail "missing packages, and neither root nor sudo to install them: ${missing[*]}"
   fi
   say "Installing with apt-get: ${missing[*]}"
-  "${as_root[@]}" apt-get -q update
-  "${as_root[@]}" env DEBIAN_FRONTEND=noninteractive apt-get -q -y -o Dpkg::Use-Pty=0 \
+  as_root apt-get -q update
+  as_root env DEBIAN_FRONTEND=noninteractive apt-get -q -y -o Dpkg::Use-Pty=0 \
     install --no-install-recommends "${missing[@]}"
+}
+
+# unpack PACKAGE : puts a package of headers under build/packages instead of installing it, where
+# what it depends on is much and none of it is for us.
+unpack() {
+  local package=$1 place=build/packages
+  if ! have_apt || installed "$package" || [[ -d "$place/$package" ]]; then
+    return
+  fi
+  say "Unpacking $package into $place (its headers alone, nothing is installed)"
+  apt-cache show "$package" >/dev/null 2>&1 || as_root apt-get -q update
+  mkdir -p "$place"
+  (
+    cd "$place"
+    apt-get -q download "$package"
+    dpkg-deb -x "$package"_*.deb unpacked
+    mv unpacked "$package"
+  )
 }
 
 # jobs GIB : how many compilers may run at once where the largest takes GIB of memory.

@@ -28,15 +28,15 @@ enum class Unit { mm, cm, m, in };
 
 /// What is known of a body beside its file. Command line over sheet over file over guess.
 struct BodyHints {
-  std::optional<Unit> units;
-  std::optional<double> length_mm;
-  std::optional<Vec3> nose;        ///< direction, file axes
-  std::optional<Vec3> nose_point;  ///< file axes, mm after scaling
-  std::optional<Vec3> back;
+  std::optional<Unit> units = {};
+  std::optional<double> length_mm = {};
+  std::optional<Vec3> nose = {};        ///< direction, file axes
+  std::optional<Vec3> nose_point = {};  ///< file axes, mm after scaling
+  std::optional<Vec3> back = {};
   intake::Mend mend = intake::Mend::holes;
   symmetry::Kernel kernel = symmetry::Kernel::robust;
-  std::optional<geometry::Plane> plane;           ///< file axes, mm
-  std::optional<std::array<Vec3, 3>> split_line;  ///< file axes, mm
+  std::optional<geometry::Plane> plane = {};           ///< file axes, mm
+  std::optional<std::array<Vec3, 3>> split_line = {};  ///< file axes, mm
 };
 
 enum class ScaleFrom { units, length, format, assumed, guessed };

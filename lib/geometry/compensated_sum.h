@@ -1,7 +1,8 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #pragma once
 
-#include <cmath>
+#include <array>
+#include <cstddef>
 
 namespace trueblank::geometry {
 
@@ -10,21 +11,41 @@ namespace trueblank::geometry {
 /// compensation costs next to nothing.
 inline constexpr int facets_per_block = 32;
 
-/// A sum that carries along what rounding takes away.
-/// source  A. Neumaier, ZAMM 54, 39-51, 1974
-class CompensatedSum {
+/// N sums side by side that carry along what rounding takes away, exactly, whichever of the two
+/// numbers is the larger.
+/// source  D. E. Knuth, The Art of Computer Programming 2, section 4.2.2, theorem B (from memory)
+template <std::size_t N>
+class CompensatedSums {
  public:
-  void add(double term) {
-    const double sum = sum_ + term;
-    lost_ += std::abs(sum_) >= std::abs(term) ? (sum_ - sum) + term : (term - sum) + sum_;
-    sum_ = sum;
+  void add(const std::array<double, N>& terms) {
+    for (std::size_t k = 0; k < N; ++k) {
+      const double sum = sums_[k] + terms[k];
+      const double taken = sum - sums_[k];
+      lost_[k] += (sums_[k] - (sum - taken)) + (terms[k] - taken);
+      sums_[k] = sum;
+    }
   }
 
-  [[nodiscard]] double value() const { return sum_ + lost_; }
+  [[nodiscard]] std::array<double, N> values() const {
+    std::array<double, N> values;
+    for (std::size_t k = 0; k < N; ++k) values[k] = sums_[k] + lost_[k];
+    return values;
+  }
 
  private:
-  double sum_ = 0;
-  double lost_ = 0;
+  std::array<double, N> sums_{};
+  std::array<double, N> lost_{};
+};
+
+/// One such sum.
+class CompensatedSum {
+ public:
+  void add(double term) { sum_.add({term}); }
+
+  [[nodiscard]] double value() const { return sum_.values()[0]; }
+
+ private:
+  CompensatedSums<1> sum_;
 };
 
 }  // namespace trueblank::geometry

@@ -227,33 +227,37 @@ std::vector<int> thinned(const std::vector<Vec3>& rim) {
   return kept;
 }
 
-/// Where the skin goes from a vertex of the thinned rim: the mean of the skin's vertices about as
-/// far from it as its neighbours on the rim are.
+/// Where the skin goes from a vertex of the thinned rim: the mean of the skin's vertices about
+/// `distance` from it, or the nearest one where there is none so far off.
 Vec3 beside(const Hole& hole, const Vec3& vertex, double distance) {
   Vec3 sum = Vec3::Zero();
   int count = 0;
+  Vec3 nearest = hole.around.front();
   for (const Vec3& p : hole.around) {
     const double there = (p - vertex).norm();
+    if (there < (nearest - vertex).norm()) nearest = p;
     if (there < distance / 2 || there > distance * 3 / 2) continue;
     sum += p;
     ++count;
   }
-  return count > 0 ? Vec3(sum / count) : vertex;
+  return count > 0 ? Vec3(sum / count) : nearest;
+}
+
+double length_of(const std::vector<Vec3>& rim) {
+  double length = 0;
+  for (std::size_t i = 0; i < rim.size(); ++i)
+    length += (rim[(i + 1) % rim.size()] - rim[i]).norm();
+  return length;
 }
 
 /// The thinned rim with one ring of coarse skin around it.
 Hole coarse_hole(const Hole& hole, const std::vector<int>& kept) {
   Hole coarse;
   for (const int i : kept) coarse.rim.push_back(hole.rim[static_cast<std::size_t>(i)]);
+  if (hole.around.empty()) return coarse;
   const std::size_t m = coarse.rim.size();
-  for (std::size_t i = 0; i < m; ++i) {
-    const double distance = (coarse.rim[(i + 1) % m] - coarse.rim[i]).norm();
-    coarse.around.push_back(beside(hole, coarse.rim[i], distance));
-    if (coarse.around.back() == coarse.rim[i]) {
-      coarse.around.clear();  // no skin to go by
-      return coarse;
-    }
-  }
+  const double step = length_of(coarse.rim) / static_cast<double>(m);
+  for (const Vec3& p : coarse.rim) coarse.around.push_back(beside(hole, p, step));
   const int count = static_cast<int>(m);
   for (int i = 0; i < count; ++i) {
     const int j = (i + 1) % count;

@@ -21,6 +21,9 @@ using geometry::Vec3;
 /// ball: 0.094; a sheet of 100 by 30 mm and a thousandth of a mm thick: 6e-6).
 constexpr double least_volume_per_area = 1e-6;
 
+/// Nor does it below this share of the mesh's diagonal to the power 3, which rounding may leave.
+constexpr double least_volume_per_diagonal = 1e-14;
+
 /// Of pieces below this share of the kept one's volume it is not asked where they lie.
 constexpr double least_share_looked_at = 1e-9;
 
@@ -37,12 +40,13 @@ struct Piece {
   double area = 0;
   int facets = 0;
   int turned = 0;
+  double rounding = 0;  ///< what a volume may be off by
   bool one_sided = false;
 
   [[nodiscard]] bool tells_its_side() const { return turned <= most_turned * facets; }
 
   [[nodiscard]] bool encloses_nothing() const {
-    return !(std::abs(volume) > least_volume_per_area * std::pow(area, 1.5));
+    return !(std::abs(volume) > rounding + least_volume_per_area * std::pow(area, 1.5));
   }
 };
 
@@ -128,7 +132,10 @@ class Mender {
   }
 
   void measure() {
-    apex_ = (positions_.rowwise().minCoeff() + positions_.rowwise().maxCoeff()) / 2;
+    const Vec3 low = positions_.rowwise().minCoeff();
+    const Vec3 high = positions_.rowwise().maxCoeff();
+    apex_ = (low + high) / 2;
+    const double rounding = least_volume_per_diagonal * std::pow((high - low).norm(), 3);
     for (int f = 0; f < facet_count(); ++f) {
       Piece& piece = pieces_[static_cast<std::size_t>(piece_of(f))];
       const Vec3 a = corner(f, 0);
@@ -146,6 +153,7 @@ class Mender {
                           6;
         }
       }
+      piece.rounding = rounding;
       if (piece.one_sided) piece.volume = 0;
     }
   }
@@ -351,6 +359,8 @@ class Mender {
         if (belongs_[p] == 0) continue;
         for (const std::vector<int>& rim : pieces_[p].rims) fill(rim, static_cast<int>(p));
       }
+      // The fans that stood in for the fillings may have enclosed something that these do not.
+      if (!(kept().volume > 0) || kept().encloses_nothing()) throw encloses_nothing(name_);
       note("holes filled", rims);
       tell_made_up(rims);
     } else if (rims > 0) {

@@ -75,7 +75,7 @@ InputError folder_missing(const std::string& file, const std::string& folder) {
 }
 
 InputError file_not_writable(const std::string& file, const std::string& reason) {
-  return {"can't be written (" + reason + ")", shown_name(file), ""};
+  return {"can't be written (" + reason + ")", file == "-" ? "standard output" : file, ""};
 }
 
 InputError written_twice(const std::string& file) {

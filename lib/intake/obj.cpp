@@ -47,7 +47,8 @@ class ObjText {
     std::size_t vertices = 0;
     std::size_t facets = 0;
     for (const std::string_view part : {sample, tail}) {
-      for (std::size_t at = part.find('\n'); at + 2 < part.size(); at = part.find('\n', at + 1)) {
+      for (std::size_t at = part.find('\n'); at < part.size() && part.size() - at > 2;
+           at = part.find('\n', at + 1)) {
         vertices += part[at + 1] == 'v' && part[at + 2] == ' ';
         facets += part[at + 1] == 'f' && part[at + 2] == ' ';
       }

@@ -163,8 +163,8 @@ std::string_view format_name(Format format) {
 }
 
 FileMesh parse_mesh(std::string_view bytes, const std::string& name) {
-  if (bytes.empty()) throw file_empty(name);
   if (bytes.starts_with("\xEF\xBB\xBF")) bytes.remove_prefix(3);
+  if (bytes.empty()) throw file_empty(name);
   const std::string_view word = first_word(bytes.substr(0, 16));
   if (word == "ply") return read_ply(bytes, name);
   refuse_other_formats(bytes, name);

@@ -11,6 +11,7 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <tuple>
 
 namespace trueblank::intake {
 namespace {
@@ -114,15 +115,16 @@ bool clearly_parted_at_corner(const FacetPair& pair, const Eigen::Matrix3Xd& pos
   const auto middle = [](const std::array<Vec3, 3>& p) {
     return Vec3(p[1].normalized() + p[2].normalized());
   };
-  if (parted_at_corner(facets, middle(facets.a) - middle(facets.b))) return true;
-  for (const auto* facet : {&facets.a, &facets.b}) {
-    const Vec3 normal = (*facet)[1].cross((*facet)[2]);
-    // The other facet wholly on one side of this one's plane: they share the corner alone.
-    const auto& far = facet == &facets.a ? facets.b : facets.a;
-    const double margin = 1e-14 * facets.size * normal.cwiseAbs().sum();
-    const double d1 = normal.dot(far[1]);
-    const double d2 = normal.dot(far[2]);
-    if ((d1 > margin && d2 > margin) || (d1 < -margin && d2 < -margin)) return true;
+  const Vec3 middle_a = middle(facets.a);
+  const Vec3 middle_b = middle(facets.b);
+  if (parted_at_corner(facets, middle_a - middle_b)) return true;
+  // One facet wholly above or below the other's plane: that plane, tilted away a little.
+  constexpr double tilt = 0.01;
+  for (const auto& [own, own_middle, other_middle] :
+       {std::tie(facets.a, middle_a, middle_b), std::tie(facets.b, middle_b, middle_a)}) {
+    const Vec3 normal = own[1].cross(own[2]).normalized();
+    const double side = normal.dot(other_middle) > 0 ? 1 : -1;
+    if (parted_at_corner(facets, side * normal - tilt * own_middle)) return true;
   }
   return false;
 }

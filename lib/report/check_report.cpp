@@ -36,16 +36,16 @@ std::string answer(const CheckResult& result, const TextStyle& style) {
     return "Open: " + loops_text(result.as_read.open_loops) + ", " + size +
            "; it encloses nothing until they are filled.";
   }
-  std::string text = "Sound: one closed body, " + size + ".";
+  const int crossings = result.as_read.self_intersections;
+  std::string text = crossings > 0 ? "One closed body, " + size : "Sound: one closed body, " + size;
   if (!result.mended.empty()) {
-    text = "Mended (" + mended_text(result.mended) + "): now one closed body, " + size + ".";
+    text = "Mended (" + mended_text(result.mended) + "): now one closed body, " + size;
   }
-  if (result.as_read.self_intersections > 0) {
-    text = "One closed body, " + size + ", but " +
-           crossings_text(result.as_read.self_intersections) +
-           " cross each other: what is inside is in doubt there.";
+  if (crossings > 0) {
+    text += ", but " + crossings_text(crossings) +
+            " cross each other: what is inside is in doubt there";
   }
-  return text;
+  return text + ".";
 }
 
 std::string to_text(const CheckResult& result, const TextStyle& style) {

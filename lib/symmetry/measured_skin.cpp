@@ -61,9 +61,9 @@ std::vector<int> indices_of(const std::vector<std::pair<std::uint64_t, int>>& so
 
 }  // namespace
 
-MeasuredSkin::MeasuredSkin(const geometry::ClosedMesh& body,
+MeasuredSkin::MeasuredSkin(const geometry::TriangleMesh& mesh,
                            std::span<const std::uint8_t> facet_measured)
-    : mesh_(body.mesh()), facet_measured_(facet_measured), surface_(body.mesh()) {
+    : mesh_(mesh), facet_measured_(facet_measured), surface_(mesh) {
   const PathThroughBox path(mesh_);
   std::vector<std::pair<std::uint64_t, int>> keys;
   area_mm2_.resize(static_cast<std::size_t>(mesh_.facet_count()));
@@ -102,6 +102,36 @@ void MeasuredSkin::smooth_normals() {
     }
     facet_normals_.swap(next);
   }
+  vertex_normals_.setZero(3, mesh_.vertex_count());
+  for (int f = 0; f < mesh_.facet_count(); ++f) {
+    const Vec3 share = area_mm2_[static_cast<std::size_t>(f)] * facet_normals_.col(f);
+    for (int k = 0; k < 3; ++k) vertex_normals_.col(mesh_.facets(k, f)) += share;
+  }
+  for (Eigen::Index v = 0; v < vertex_normals_.cols(); ++v) {
+    vertex_normals_.col(v) = Vec3(vertex_normals_.col(v)).stableNormalized();
+  }
+}
+
+Vec3 MeasuredSkin::normal_at(int facet, const Vec3& point_mm) const {
+  // A corner whose normal is more than 37° off the facet's own lies on a ridge.
+  constexpr double kOnRidge = 0.8;
+  const Vec3 a = mesh_.corner(facet, 0);
+  const Vec3 one = mesh_.corner(facet, 1) - a;
+  const Vec3 other = mesh_.corner(facet, 2) - a;
+  const Vec3 area = one.cross(other);
+  const double whole = area.squaredNorm();
+  const Vec3 own = facet_normals_.col(facet);
+  if (!(whole > 0)) return own;
+  Vec3 shares;
+  shares[1] = (point_mm - a).cross(other).dot(area) / whole;
+  shares[2] = one.cross(point_mm - a).dot(area) / whole;
+  shares[0] = 1 - shares[1] - shares[2];
+  Vec3 sum = Vec3::Zero();
+  for (int k = 0; k < 3; ++k) {
+    const Vec3 at_corner = vertex_normals_.col(mesh_.facets(k, facet));
+    sum += shares[k] * (at_corner.dot(own) > kOnRidge ? at_corner : own);
+  }
+  return sum.stableNormalized();
 }
 
 // The middle of each of `count` equal areas along the path picks the facet; where on it follows
@@ -133,19 +163,17 @@ SkinPoints MeasuredSkin::even(int count) const {
     const Vec3 p =
         (1 - u - v) * mesh_.corner(f, 0) + u * mesh_.corner(f, 1) + v * mesh_.corner(f, 2);
     points.positions_mm.col(i) = p;
-    points.normals.col(i) = facet_normals_.col(f);
+    points.normals.col(i) = normal_at(f, p);
   }
   return points;
 }
 
 SkinPoints MeasuredSkin::vertices() const {
   std::vector<double> weights(static_cast<std::size_t>(mesh_.vertex_count()), 0.0);
-  Eigen::Matrix3Xd normals = Eigen::Matrix3Xd::Zero(3, mesh_.vertex_count());
   for (const int f : facets_along_skin_) {
     const double third = area_mm2_[static_cast<std::size_t>(f)] / 3;
     for (int k = 0; k < 3; ++k) {
       weights[static_cast<std::size_t>(mesh_.facets(k, f))] += third;
-      normals.col(mesh_.facets(k, f)) += third * facet_normals_.col(f);
     }
   }
   const PathThroughBox path(mesh_);
@@ -163,13 +191,14 @@ SkinPoints MeasuredSkin::vertices() const {
   for (std::size_t i = 0; i < keys.size(); ++i) {
     const int v = keys[i].second;
     points.positions_mm.col(static_cast<Eigen::Index>(i)) = mesh_.positions_mm.col(v);
-    points.normals.col(static_cast<Eigen::Index>(i)) = normals.col(v).stableNormalized();
+    points.normals.col(static_cast<Eigen::Index>(i)) = vertex_normals_.col(v);
     points.weights.push_back(weights[static_cast<std::size_t>(v)]);
   }
   return points;
 }
 
-// A chord of length L under an arc that turns by θ: the arc stands L·θ/8 above it.
+// A chord of length L under an arc that turns by θ: the arc stands L·θ/8 above it. The smoothed
+// normals turn as the skin does, not as its noise.
 double MeasuredSkin::facetting_mm() const {
   constexpr double kMeantBend = 40 * std::numbers::pi / 180;
   double squares = 0;
@@ -181,8 +210,8 @@ double MeasuredSkin::facetting_mm() const {
       const int other = surface_.across(f, k);
       if (other < 0) continue;
       const double edge = (mesh_.corner(f, (k + 1) % 3) - mesh_.corner(f, k)).norm();
-      const Vec3 one = area_vector(mesh_, f);
-      const Vec3 next = area_vector(mesh_, other);
+      const Vec3 one = facet_normals_.col(f);
+      const Vec3 next = facet_normals_.col(other);
       const double bend = std::atan2(one.cross(next).norm(), one.dot(next));
       if (!(edge > 0) || bend > kMeantBend) continue;
       const double across = 2 * std::min(area, area_mm2_[static_cast<std::size_t>(other)]) / edge;

@@ -24,8 +24,9 @@ struct SkinPoints {
 /// rings of facets, even samples, and what was made up.
 class MeasuredSkin {
  public:
-  /// facet_measured  as in fit_mirror; empty: all
-  MeasuredSkin(const geometry::ClosedMesh& body, std::span<const std::uint8_t> facet_measured);
+  /// mesh            with at least one facet; kept by reference
+  /// facet_measured  as in fit_mirror; empty: all; kept by reference
+  MeasuredSkin(const geometry::TriangleMesh& mesh, std::span<const std::uint8_t> facet_measured);
 
   [[nodiscard]] const NearestSurface& surface() const { return surface_; }
 
@@ -33,8 +34,9 @@ class MeasuredSkin {
     return facet_measured_.empty() || facet_measured_[static_cast<std::size_t>(facet)] != 0;
   }
 
-  /// The unit normal of a facet, smoothed over its neighbours.
-  [[nodiscard]] Vec3 normal_of(int facet) const { return facet_normals_.col(facet); }
+  /// The smoothed unit normal at a point of a facet. It turns steadily from facet to facet, and
+  /// jumps at ridges.
+  [[nodiscard]] Vec3 normal_at(int facet, const Vec3& point_mm) const;
 
   /// `count` points, each for the same area of measured skin, along a path that winds over the
   /// skin: neighbours in the list are neighbours on the skin. The order of the facets in the mesh
@@ -55,7 +57,8 @@ class MeasuredSkin {
   const geometry::TriangleMesh& mesh_;
   std::span<const std::uint8_t> facet_measured_;
   NearestSurface surface_;
-  Eigen::Matrix3Xd facet_normals_;
+  Eigen::Matrix3Xd facet_normals_;      ///< smoothed over the neighbours
+  Eigen::Matrix3Xd vertex_normals_;     ///< of those about each vertex
   std::vector<int> facets_along_skin_;  ///< measured ones only
   std::vector<double> area_mm2_;        ///< of every facet
 };

@@ -10,6 +10,7 @@
 #include <cmath>
 #include <numbers>
 
+#include "symmetry/coarse_mesh.h"
 #include "symmetry/plane_evidence.h"
 #include "symmetry/plane_refinement.h"
 
@@ -21,18 +22,20 @@ constexpr double kPerDegree = std::numbers::pi / 180;
 constexpr double kOnePlaneDeg = 3;
 // A sharp plane is clearly better than those turned this far from it.
 constexpr double kSharpDeg = 8;
+constexpr int kRoughFacets = 16000;
 constexpr int kCoarsePoints = 192;
 constexpr int kMiddlePoints = 1500;
 constexpr int kEvidencePoints = 1000;
 // Up to this many vertices the last rounds run on all of them, beyond on as many even points.
-constexpr int kFinePoints = 60000;
+constexpr int kFinePoints = 40000;
+constexpr std::size_t kMostStarts = 32;
 constexpr std::size_t kMostRefined = 10;
-constexpr std::size_t kMostListed = 5;
+constexpr std::size_t kMostListed = 6;
 
 struct Found {
   Plane plane;
   double score_mm2 = 0;  // mean of the squared gaps, cut at a common size
-  Gaps gaps;             // at the evidence points
+  Gaps gaps;             // at the points by which it was scored
 };
 
 double angle_deg(const Vec3& one_normal, const Vec3& other_normal) {
@@ -63,6 +66,7 @@ Vec3 lean(const geometry::ClosedMesh& body) {
 struct Principally {
   geometry::Frame frame;
   geometry::ClosedMesh body;
+  bool as_wide_as_high = false;  // the spreads across the long axis are within a fifth
 };
 
 Principally principally(const geometry::ClosedMesh& body, const geometry::Moments& whole) {
@@ -76,7 +80,7 @@ Principally principally(const geometry::ClosedMesh& body, const geometry::Moment
   if (third.x() < 0) frame.x = -frame.x;
   if (third.y() < 0) frame.y = -frame.y;
   frame.z = frame.x.cross(frame.y);
-  return {frame, frame.to_body(body)};
+  return {frame, frame.to_body(body), axes.values[0] > 0.8 * axes.values[1]};
 }
 
 class Search {
@@ -90,10 +94,15 @@ class Search {
   [[nodiscard]] std::vector<Vec3> start_normals() const;
   [[nodiscard]] bool admitted(const Vec3& normal) const;
   [[nodiscard]] std::vector<Plane> from_starts() const;
-  void collect(const std::vector<Plane>& planes);
-  void score(std::vector<Found>& found) const;
+  [[nodiscard]] std::vector<Plane> all_refined(int rounds) const;
+  void collect(const std::vector<Plane>& planes, const MeasuredSkin& skin,
+               const SkinPoints& points);
+  void score(std::vector<Found>& found, const MeasuredSkin& skin, const SkinPoints& points) const;
   [[nodiscard]] Plane refined(const Plane& start, const SkinPoints& points, int rounds,
                               const Freedom& free = {}) const;
+  [[nodiscard]] Plane roughly_refined(const Plane& start, int rounds,
+                                      const Freedom& free = {}) const;
+  [[nodiscard]] RefineOptions options_for(int rounds, const Freedom& free) const;
   [[nodiscard]] bool is_sharp(const Found& found) const;
   [[nodiscard]] bool beats_all_others(const Found& best) const;
   [[nodiscard]] const Found* nearest_to_hints();
@@ -105,15 +114,17 @@ class Search {
   const MirrorOptions& options_;
   const geometry::ParallelFor& loop_;
   MeasuredSkin skin_;
+  CoarseMesh rough_;  // for the first steps
+  MeasuredSkin rough_skin_;
   double size_mm_ = 0;
   SkinPoints coarse_;
   SkinPoints middle_;
   SkinPoints fine_;
   SkinPoints few_;
-  PlaneEvidence evidence_;
+  double least_gap_mm_ = 0;
   std::optional<Vec3> nose_;  // of unit length, in the principal axes
   std::optional<Vec3> back_;
-  std::optional<Vec3> spanned_normal_;  // nose × back
+  std::optional<Vec3> spanned_normal_;  // of the plane that nose and back span
   std::vector<Found> found_;
 };
 
@@ -133,18 +144,22 @@ Search::Search(const Principally& at, std::span<const std::uint8_t> facet_measur
     : at_(at),
       options_(options),
       loop_(loop),
-      skin_(at.body, facet_measured),
+      skin_(at.body.mesh(), facet_measured),
+      rough_(coarse_mesh(at.body.mesh(), facet_measured, kRoughFacets)),
+      rough_skin_(rough_.mesh, rough_.facet_measured),
       size_mm_(size_of(at.body)),
       coarse_(skin_.even(kCoarsePoints)),
       middle_(skin_.even(kMiddlePoints)),
       fine_(at.body.vertex_count() <= kFinePoints ? skin_.vertices() : skin_.even(kFinePoints)),
       few_(skin_.even(kEvidencePoints)),
-      evidence_(few_, least_gap_mm(skin_, size_mm_)) {
+      least_gap_mm_(least_gap_mm(skin_, size_mm_)) {
   const geometry::Mat3 to_own = at.frame.axes().transpose();
   if (options.nose) nose_ = (to_own * *options.nose).normalized();
   if (options.back) back_ = (to_own * *options.back).normalized();
   if (nose_ && back_) {
-    const Vec3 normal = nose_->cross(*back_);
+    // A nose that roughly lies along the long axis means that axis, which is known better.
+    const bool along = std::abs(nose_->x()) >= std::numbers::sqrt2 / 2;
+    const Vec3 normal = (along ? Vec3(Vec3::UnitX()) : *nose_).cross(*back_);
     if (normal.norm() > 1e-6) spanned_normal_ = normal.normalized();
   }
 }
@@ -176,31 +191,50 @@ bool Search::admitted(const Vec3& normal) const {
   return std::abs(normal.dot(along)) < std::numbers::sqrt2 / 2;
 }
 
-Plane Search::refined(const Plane& start, const SkinPoints& points, int rounds,
-                      const Freedom& free) const {
+RefineOptions Search::options_for(int rounds, const Freedom& free) const {
   RefineOptions how;
   how.robust = true;
   how.free = free;
   how.size_mm = size_mm_;
   how.most_rounds = rounds;
   how.last_step = 1e-6;
-  return refine(skin_, points, start, how, geometry::serial_for).plane;
+  return how;
+}
+
+Plane Search::refined(const Plane& start, const SkinPoints& points, int rounds,
+                      const Freedom& free) const {
+  return refine(skin_, points, start, options_for(rounds, free), geometry::serial_for).plane;
+}
+
+// Far from a good plane the mirrored points lie far from the skin, where a fine mesh is slow.
+Plane Search::roughly_refined(const Plane& start, int rounds, const Freedom& free) const {
+  return refine(rough_skin_, coarse_, start, options_for(rounds, free), geometry::serial_for).plane;
 }
 
 std::vector<Plane> Search::from_starts() const {
   const std::vector<Vec3> normals = start_normals();
-  std::vector<Plane> planes(normals.size());
-  loop_(static_cast<int>(normals.size()), [&](int i) {
-    const std::size_t k = static_cast<std::size_t>(i);
-    planes[k] = refined({normals[k], 0}, coarse_, 7);
+  std::vector<Found> starts;
+  for (const Vec3& normal : normals) starts.push_back({{normal, 0}, 0, {}});
+  score(starts, rough_skin_, coarse_);
+  std::stable_sort(starts.begin(), starts.end(),
+                   [](const Found& a, const Found& b) { return a.score_mm2 < b.score_mm2; });
+  std::vector<Plane> planes;
+  for (const Found& start : starts) {
+    const bool hinted = spanned_normal_ && angle_deg(start.plane.normal, *spanned_normal_) < 20;
+    if (planes.size() < kMostStarts || hinted) planes.push_back(start.plane);
+  }
+  loop_(static_cast<int>(planes.size()), [&](int i) {
+    Plane& plane = planes[static_cast<std::size_t>(i)];
+    plane = roughly_refined(plane, 7);
   });
   return planes;
 }
 
-void Search::score(std::vector<Found>& found) const {
+void Search::score(std::vector<Found>& found, const MeasuredSkin& skin,
+                   const SkinPoints& points) const {
   loop_(static_cast<int>(found.size()), [&](int i) {
     Found& one = found[static_cast<std::size_t>(i)];
-    one.gaps = gaps(skin_, few_, one.plane, geometry::serial_for);
+    one.gaps = gaps(skin, points, one.plane, geometry::serial_for);
   });
   double least_middle = -1;
   for (const Found& one : found) {
@@ -228,12 +262,13 @@ void Search::score(std::vector<Found>& found) const {
 }
 
 // Keeps the best of each cluster of like planes.
-void Search::collect(const std::vector<Plane>& planes) {
+void Search::collect(const std::vector<Plane>& planes, const MeasuredSkin& skin,
+                     const SkinPoints& points) {
   std::vector<Found> all;
   for (const Plane& plane : planes) {
     if (admitted(plane.normal)) all.push_back({plane, 0, {}});
   }
-  score(all);
+  score(all, skin, points);
   std::stable_sort(all.begin(), all.end(),
                    [](const Found& a, const Found& b) { return a.score_mm2 < b.score_mm2; });
   found_.clear();
@@ -246,30 +281,30 @@ void Search::collect(const std::vector<Plane>& planes) {
 }
 
 bool Search::is_sharp(const Found& found) const {
-  const Vec3 long_axis = Vec3::UnitX();
-  Vec3 across = found.plane.normal.cross(long_axis);
+  Vec3 across = found.plane.normal.cross(Vec3::UnitX());
   if (across.norm() < 1e-6) return false;
   across.normalize();
   const Vec3 along = across.cross(found.plane.normal);
+  const PlaneEvidence evidence(few_, found.plane, found.gaps, least_gap_mm_);
   for (const double degrees : {-kSharpDeg, kSharpDeg}) {
-    const Plane about_long =
-        refined(turned(found.plane, along, degrees), coarse_, 4, {.turn = false});
-    if (!evidence_.clearly_worse(found.gaps, gaps(skin_, few_, about_long, loop_))) return false;
-    const Plane yawed = refined(turned(found.plane, across, degrees), coarse_, 4, {.yaw = false});
-    if (!evidence_.clearly_worse(found.gaps, gaps(skin_, few_, yawed, loop_))) return false;
+    const Plane rolled = roughly_refined(turned(found.plane, along, degrees), 4, {.turn = false});
+    if (!evidence.clearly_worse(gaps(skin_, few_, rolled, loop_))) return false;
+    const Plane yawed = roughly_refined(turned(found.plane, across, degrees), 4, {.yaw = false});
+    if (!evidence.clearly_worse(gaps(skin_, few_, yawed, loop_))) return false;
   }
   return true;
 }
 
 bool Search::beats_all_others(const Found& best) const {
+  const PlaneEvidence evidence(few_, best.plane, best.gaps, least_gap_mm_);
   for (const Found& other : found_) {
     if (angle_deg(other.plane.normal, best.plane.normal) <= kSharpDeg) continue;
-    if (!evidence_.clearly_worse(best.gaps, other.gaps)) return false;
+    if (!evidence.clearly_worse(other.gaps)) return false;
   }
   for (int turn = 15; turn < 180; turn += 15) {
     const Plane other =
-        refined(turned(best.plane, Vec3::UnitX(), turn), coarse_, 4, {.turn = false});
-    if (!evidence_.clearly_worse(best.gaps, gaps(skin_, few_, other, loop_))) return false;
+        roughly_refined(turned(best.plane, Vec3::UnitX(), turn), 4, {.turn = false});
+    if (!evidence.clearly_worse(gaps(skin_, few_, other, loop_))) return false;
   }
   return true;
 }
@@ -294,6 +329,17 @@ const Found* Search::first_sharp() const {
 Plane Search::with_back_exact() const {
   const Vec3 normal = Vec3::UnitX().cross(*back_).normalized();
   return refined({normal, 0}, fine_, 30, {.turn = false, .yaw = false});
+}
+
+std::vector<Plane> Search::all_refined(int rounds) const {
+  std::vector<Plane> planes;
+  for (const Found& found : found_) planes.push_back(found.plane);
+  if (spanned_normal_) planes.emplace_back(Plane{*spanned_normal_, 0});
+  loop_(static_cast<int>(planes.size()), [&](int i) {
+    Plane& plane = planes[static_cast<std::size_t>(i)];
+    plane = refined(plane, middle_, rounds);
+  });
+  return planes;
 }
 
 std::vector<Candidate> Search::candidates(const std::optional<Plane>& chosen) const {
@@ -323,19 +369,15 @@ std::vector<Candidate> Search::candidates(const std::optional<Plane>& chosen) co
 }
 
 MirrorFit Search::run() {
-  collect(from_starts());
+  collect(from_starts(), rough_skin_, coarse_);
   if (found_.size() > kMostRefined) found_.resize(kMostRefined);
-  std::vector<Plane> planes(found_.size());
-  loop_(static_cast<int>(found_.size()), [&](int i) {
-    planes[static_cast<std::size_t>(i)] =
-        refined(found_[static_cast<std::size_t>(i)].plane, middle_, 25);
-  });
-  if (spanned_normal_) planes.push_back(refined({*spanned_normal_, 0}, middle_, 25));
-  collect(planes);
+  collect(all_refined(7), skin_, few_);
+  if (found_.size() > kMostListed) found_.resize(kMostListed);
+  collect(all_refined(20), skin_, few_);
 
   MirrorFit fit;
   const Found* chosen = back_ ? nearest_to_hints() : first_sharp();
-  fit.round = chosen == nullptr;
+  fit.round = chosen == nullptr && at_.as_wide_as_high;
   if (!back_ && chosen != nullptr) {
     const bool is_best = chosen == &found_.front();
     if (!is_best || !beats_all_others(*chosen)) chosen = nullptr;
@@ -345,10 +387,12 @@ MirrorFit Search::run() {
     RefineOptions how;
     how.robust = options_.kernel == Kernel::robust;
     how.size_mm = size_mm_;
-    how.last_step = 1e-12;
+    how.most_rounds = 30;
+    how.last_step = 1e-8;
+    how.by_patches = fine_.count() >= 2000;
     fit.plane = refine(skin_, fine_, chosen->plane, how, loop_).plane;
     fit.from = PlaneFrom::shape;
-  } else if (back_) {
+  } else if (back_ && std::abs(back_->x()) < 0.99) {  // else it says nothing of the turn
     fit.plane = with_back_exact();
     fit.from = PlaneFrom::back;
   }

@@ -23,10 +23,12 @@ enum class PlaneFrom { shape, back, split_line, given };
 /// What the caller knows. Directions and points in the axes of the body's vertices.
 struct MirrorOptions {
   Kernel kernel = Kernel::robust;
-  std::optional<Vec3> nose;  ///< direction in which the nose points, up to 45° off; any length > 0
-  std::optional<Vec3> back;  ///< likewise the back
-  std::optional<Plane> given;
-  std::optional<std::array<Vec3, 3>> split_line;  ///< three points of the plane, not in one line
+  std::optional<Vec3> nose =
+      {};  ///< direction in which the nose points, up to 45° off; any length > 0
+  std::optional<Vec3> back = {};  ///< likewise the back
+  std::optional<Plane> given = {};
+  std::optional<std::array<Vec3, 3>> split_line =
+      {};  ///< three points of the plane, not in one line
 };
 
 struct Candidate {
@@ -41,7 +43,7 @@ struct MirrorFit {
   PlaneFrom from = PlaneFrom::shape;
   /// Whether the shape itself (with the hints only choosing between sharp optima) fixes the plane.
   bool well_determined = false;
-  bool round = false;                 ///< the turn about the long axis is open altogether
+  bool round = false;  ///< no plane is sharp, and the body is about as wide as it is high
   std::vector<Candidate> candidates;  ///< by rising rms; of a round body the best few turns
   /// The line that the body frame's x lies on, towards neither end in particular.
   Vec3 long_axis = Vec3::UnitX();
@@ -53,18 +55,18 @@ struct MirrorFit {
 /// clearly worse: by more than the noise, with its correlation along the skin, and by more than the
 /// facets explain. Without hints the plane is well determined where the best one is sharp and every
 /// other is clearly worse. With nose and back the sharp plane nearest to the one that they span is
-/// taken, with one of the two the sharp plane nearest to holding it. Where no plane is sharp the
-/// body is round: `back`, made square to the long axis, is then exact. Planes across the long axis
-/// (normal within 45° of it) are left out unless nose and back ask for them.
+/// taken, with one of the two the sharp plane nearest to holding it. Where no plane is sharp (a
+/// round body, or noise that hides the shape) `back`, made square to the long axis, is taken as
+/// exact. Planes across the long axis (normal within 45° of it) are left out unless nose and back
+/// ask for them.
 ///
 /// body            closed, any axes, mm
 /// facet_measured  1 a facet that was scanned, 0 one made up to fill a hole (left out); or empty
 /// returns         normals point to either side; body/frame turns them to the lure's right
 /// threads         the same bytes whatever `loop` does
 /// cost            about half a million nearest points, and a pass over the facets
-/// source          many starts, then local best: Podolak et al., ACM TOG 25(3), 2006; a robust
-/// kernel
-///                 that rejects flaws: Simari, Kalogerakis & Singh, "Folding meshes", SGP 2006
+/// source          many starts, then local best: Podolak et al., ACM TOG 25(3), 2006; a kernel that
+///                 rejects flaws: Simari, Kalogerakis & Singh, "Folding meshes", SGP 2006
 [[nodiscard]] MirrorFit fit_mirror(const geometry::ClosedMesh& body,
                                    std::span<const std::uint8_t> facet_measured,
                                    const MirrorOptions& options,

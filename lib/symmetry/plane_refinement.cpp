@@ -15,6 +15,12 @@ namespace {
 // order: the same bits whatever the number of threads.
 constexpr int kRun = 256;
 
+constexpr double kNoisePerMedian = 1.4826;  // of a normal distribution
+// Narrower lets the kernel forget good points, wider lets the flanks of a flaw in.
+constexpr double kWidthPerNoise = 2;
+
+constexpr int kFullSteps = 14;
+
 int run_count(int points) { return (points + kRun - 1) / kRun; }
 
 struct Gap {
@@ -68,11 +74,18 @@ class Refinement {
         gaps_(static_cast<std::size_t>(points.count())) {}
 
   void measure(const Plane& plane);
-  [[nodiscard]] double middle_gap_mm();
-  [[nodiscard]] Plane stepped(const Plane& plane, double width_mm, double& step_mm) const;
+  void narrow();
+  [[nodiscard]] Plane stepped(const Plane& plane, double share, double& step_mm) const;
+
+  [[nodiscard]] double noise_mm() const { return noise_mm_; }
+
+  [[nodiscard]] bool at_its_narrowest() const { return settled_; }
 
  private:
-  [[nodiscard]] NormalEquations equations(const Plane& plane, double width_mm) const;
+  [[nodiscard]] NormalEquations equations(const Plane& plane) const;
+  [[nodiscard]] double median_gap_mm();
+  void judge_patches();
+  [[nodiscard]] int patch_points() const;
 
   const MeasuredSkin& skin_;
   const SkinPoints& points_;
@@ -80,6 +93,11 @@ class Refinement {
   const geometry::ParallelFor& loop_;
   std::vector<Gap> gaps_;
   std::vector<std::pair<double, double>> sorted_;
+  std::vector<double> patch_share_;  // what the kernel leaves of each patch; empty: all of all
+  double noise_mm_ = 0;
+  double width_mm_ = 0;
+  double patch_width_mm_ = 0;
+  bool settled_ = false;
 };
 
 void Refinement::measure(const Plane& plane) {
@@ -98,7 +116,7 @@ void Refinement::measure(const Plane& plane) {
       gap.distance_mm = std::abs(hit.signed_distance_mm);
       const Vec3 own = points_.normals.col(i);
       const Vec3 turned = own - 2 * plane.normal.dot(own) * plane.normal;
-      const Vec3 met = skin_.normal_of(hit.facet);
+      const Vec3 met = skin_.normal_at(hit.facet, hit.nearest_mm);
       const double alike = met.dot(turned);
       gap.weight = skin_.measured(hit.facet) ? points_.weights[static_cast<std::size_t>(i)] : 0.0;
       if (options_.robust) {
@@ -113,7 +131,7 @@ void Refinement::measure(const Plane& plane) {
   });
 }
 
-double Refinement::middle_gap_mm() {
+double Refinement::median_gap_mm() {
   sorted_.clear();
   for (const Gap& gap : gaps_) {
     if (gap.weight > 0) sorted_.emplace_back(gap.distance_mm, gap.weight);
@@ -121,8 +139,54 @@ double Refinement::middle_gap_mm() {
   return weighted_median(sorted_);
 }
 
-NormalEquations Refinement::equations(const Plane& plane, double width_mm) const {
+void Refinement::narrow() {
+  const double rounding_mm = 1e-11 * options_.size_mm;
+  noise_mm_ = kNoisePerMedian * median_gap_mm();
+  const double aim_mm = std::max(kWidthPerNoise * noise_mm_, rounding_mm);
+  width_mm_ = width_mm_ > 0 ? std::max(aim_mm, 0.5 * width_mm_) : aim_mm;
+  settled_ = width_mm_ <= 1.01 * aim_mm;
+  if (options_.by_patches && options_.robust) judge_patches();
+}
+
+// Some eight hundred patches, a power of two so that runs hold whole ones.
+int Refinement::patch_points() const {
+  int points = 8;
+  while (points < 64 && points * 1200 < points_.count()) points *= 2;
+  return points;
+}
+
+void Refinement::judge_patches() {
+  const double rounding_mm = 1e-11 * options_.size_mm;
+  const int size = patch_points();
+  const int patches = (points_.count() + size - 1) / size;
+  std::vector<double> means(static_cast<std::size_t>(patches), 0.0);
+  sorted_.clear();
+  for (int patch = 0; patch < patches; ++patch) {
+    double weight = 0;
+    double sum = 0;
+    for (int i = patch * size; i < std::min(points_.count(), (patch + 1) * size); ++i) {
+      const Gap& gap = gaps_[static_cast<std::size_t>(i)];
+      weight += gap.weight;
+      sum += gap.weight * gap.along.dot(gap.to_skin_mm);
+    }
+    if (!(weight > 0)) continue;
+    means[static_cast<std::size_t>(patch)] = sum / weight;
+    sorted_.emplace_back(std::abs(sum / weight), weight);
+  }
+  const double aim_mm =
+      std::max(kWidthPerNoise * kNoisePerMedian * weighted_median(sorted_), rounding_mm);
+  patch_width_mm_ = patch_width_mm_ > 0 ? std::max(aim_mm, 0.5 * patch_width_mm_) : aim_mm;
+  settled_ = settled_ && patch_width_mm_ <= 1.01 * aim_mm;
+  patch_share_.resize(means.size());
+  for (std::size_t patch = 0; patch < means.size(); ++patch) {
+    const double ratio = means[patch] / patch_width_mm_;
+    patch_share_[patch] = std::exp(-0.5 * ratio * ratio);
+  }
+}
+
+NormalEquations Refinement::equations(const Plane& plane) const {
   const Directions move = directions(plane.normal, options_.long_axis);
+  const int patch = patch_points();
   std::vector<NormalEquations> runs(static_cast<std::size_t>(run_count(points_.count())));
   loop_(run_count(points_.count()), [&](int run) {
     NormalEquations& sum = runs[static_cast<std::size_t>(run)];
@@ -131,8 +195,9 @@ NormalEquations Refinement::equations(const Plane& plane, double width_mm) const
       const Gap& gap = gaps_[static_cast<std::size_t>(i)];
       double weight = gap.weight;
       if (options_.robust) {
-        const double ratio = gap.distance_mm / width_mm;
+        const double ratio = gap.distance_mm / width_mm_;
         weight *= std::exp(-0.5 * ratio * ratio);
+        if (!patch_share_.empty()) weight *= patch_share_[static_cast<std::size_t>(i / patch)];
       }
       if (!(weight > 0)) continue;
       // q = p − 2(n·p − d)n; for n + δ, d + e: dq = −2(δ·p − e)n − 2(n·p − d)δ.
@@ -156,8 +221,8 @@ NormalEquations Refinement::equations(const Plane& plane, double width_mm) const
   return sum;
 }
 
-Plane Refinement::stepped(const Plane& plane, double width_mm, double& step_mm) const {
-  NormalEquations sum = equations(plane, width_mm);
+Plane Refinement::stepped(const Plane& plane, double share, double& step_mm) const {
+  NormalEquations sum = equations(plane);
   const std::array<bool, 3> free = {options_.free.turn, options_.free.yaw, options_.free.offset};
   for (int k = 0; k < 3; ++k) {
     if (free[static_cast<std::size_t>(k)]) continue;
@@ -181,6 +246,7 @@ Plane Refinement::stepped(const Plane& plane, double width_mm, double& step_mm) 
   const double longest = 0.2 * options_.size_mm;
   if (step.norm() > longest) step *= longest / step.norm();
   step_mm = step.norm();
+  step *= share;
   const Directions move = directions(plane.normal, options_.long_axis);
   Vec3 normal = plane.normal + (step[0] * move.turn + step[1] * move.yaw) / options_.size_mm;
   const double length = normal.norm();
@@ -192,21 +258,18 @@ Plane Refinement::stepped(const Plane& plane, double width_mm, double& step_mm) 
 
 Refined refine(const MeasuredSkin& skin, const SkinPoints& points, const Plane& start,
                const RefineOptions& options, const geometry::ParallelFor& loop) {
-  constexpr double kNoisePerMiddleGap = 1.4826;  // of a normal distribution
-  constexpr double kWidthPerNoise = 2.5;
-  const double rounding_mm = 1e-11 * options.size_mm;
   Refinement work(skin, points, options, loop);
   Refined result{start, 0};
   for (int round = 0; round < options.most_rounds; ++round) {
     work.measure(result.plane);
-    const double aim_mm =
-        std::max(kWidthPerNoise * kNoisePerMiddleGap * work.middle_gap_mm(), rounding_mm);
-    const double width_mm = round == 0 ? aim_mm : std::max(aim_mm, 0.5 * result.width_mm);
-    result.width_mm = width_mm;
+    work.narrow();
     double step_mm = 0;
-    result.plane = work.stepped(result.plane, width_mm, step_mm);
-    if (step_mm < options.last_step * options.size_mm && width_mm <= 1.01 * aim_mm) break;
+    // Points that keep changing facets would keep the plane trembling: steps get shorter by and by.
+    const double share = round < kFullSteps ? 1 : 1 / (1 + 0.25 * (round - kFullSteps + 1));
+    result.plane = work.stepped(result.plane, share, step_mm);
+    if (step_mm < options.last_step * options.size_mm && work.at_its_narrowest()) break;
   }
+  result.noise_mm = work.noise_mm();
   return result;
 }
 

@@ -27,17 +27,21 @@ struct RefineOptions {
   double size_mm = 100;            ///< of the body, for what counts as a small step
   int most_rounds = 40;
   double last_step = 1e-9;  ///< of the size: done when the plane moves less than that
+  /// Judge whole patches of neighbouring points too (points must come along the skin): the mean of
+  /// a patch has less noise than its points, so that the low flanks of a flaw are seen. For
+  /// thousands of points.
+  bool by_patches = false;
 };
 
 struct Refined {
   Plane plane;
-  double width_mm = 0;  ///< of the kernel at the end: two and a half times the skin's own noise
+  double noise_mm = 0;  ///< one standard deviation of the gaps, as their middle half shows it
 };
 
 /// Reweighted Gauss-Newton on the plane: every point is mirrored, its nearest skin point found, and
 /// the plane moved by what closes the gaps along the smoothed normals. The kernel
-/// exp(−gap²/2·width²) starts as wide as the gaps are and is narrowed at every round, down to
-/// 2.5 times the noise that the middle half of the gaps shows, never below rounding.
+/// exp(−gap²/2·width²) starts as wide as the gaps are and is narrowed at every round, down to twice
+/// the noise that the middle half of the gaps shows, never below rounding.
 ///
 /// cost    a nearest point for every point and round
 /// source  the kernel: J. E. Dennis, R. E. Welsch, Comm. Statist. B7(4), 1978; both sides' normals:

@@ -91,8 +91,7 @@ EnergyField::Value EnergyField::at(const Vec3& up, int near_face) const {
   gradient *= spot.shrink;
   Value value;
   value.gradient_g_mm = gradient - up.dot(gradient) * up;
-  const Mat3 across = Mat3::Identity() - up * up.transpose();
-  value.hessian_g_mm = across * hessian * across;
+  value.hessian_g_mm = hessian;
   value.face = spot.face;
   return value;
 }

@@ -38,7 +38,7 @@ class EnergyField {
   /// Gradient (square to up) and second derivatives over turns at any direction.
   struct Value {
     Vec3 gradient_g_mm;
-    Mat3 hessian_g_mm;
+    Mat3 hessian_g_mm;  ///< means something only between vectors that are square to up
     int face = 0;
   };
 

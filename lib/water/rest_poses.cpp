@@ -66,21 +66,21 @@ RestPose floating_pose(const Floater& lure, const Stationary& at, bool indiffere
 
 RestPose hanging_pose(const Floater& lure) {
   const double displaced_g = lure.displacement_full_g();
-  const Vec3 G_to_B = lure.centre_of_full_buoyancy_mm() - lure.centre_of_mass_mm;
-  const double BG = G_to_B.norm();
+  const Vec3 lever_mm = lure.centre_of_full_buoyancy_mm() - lure.centre_of_mass_mm;
+  const double arm_mm = lever_mm.norm();  // BG
   RestPose pose;
   pose.share = 1;
   // The energy is −displaced·BG·cos of the turn: over all directions it varies by twice that.
-  pose.indifferent = 2 * displaced_g * BG < indifferent_within_g_mm;
-  set_angles(pose, pose.indifferent ? Vec3::UnitZ() : Vec3(G_to_B / BG));
+  pose.indifferent = 2 * displaced_g * arm_mm < indifferent_within_g_mm;
+  set_angles(pose, pose.indifferent ? Vec3::UnitZ() : Vec3(lever_mm / arm_mm));
   if (pose.indifferent) pose.list_deg.reset();
   pose.submerged_mm3 = lure.body.volume_mm3();
   pose.centre_of_buoyancy_mm = lure.body.first_moment_mm4() / pose.submerged_mm3;
-  pose.energy_g_mm = -displaced_g * BG;
-  pose.hessian_g_mm = displaced_g * BG * (Mat3::Identity() - pose.up * pose.up.transpose());
+  pose.energy_g_mm = -displaced_g * arm_mm;
+  pose.hessian_g_mm = displaced_g * arm_mm * (Mat3::Identity() - pose.up * pose.up.transpose());
   set_stiffness(pose, lure.mass_g);
   // All alike, to the last digit.
-  const double stiffness = displaced_g * BG * degree;
+  const double stiffness = displaced_g * arm_mm * degree;
   pose.least_stiffness_g_mm_per_deg = stiffness;
   if (pose.roll_stiffness_g_mm_per_deg) pose.roll_stiffness_g_mm_per_deg = stiffness;
   if (pose.pitch_stiffness_g_mm_per_deg) pose.pitch_stiffness_g_mm_per_deg = stiffness;

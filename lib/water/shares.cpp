@@ -17,7 +17,7 @@ namespace {
 
 constexpr double degree = std::numbers::pi / 180;
 constexpr double catch_rad = 1.5 * degree;
-constexpr double step_rad = 1.5 * degree;
+constexpr double step_rad = 2 * degree;
 constexpr double still_rad = 1e-5;
 constexpr int most_steps = 1000;
 constexpr int coarse_level = 4;
@@ -46,17 +46,19 @@ Vec3 descent_step(const Vec3& up, const Vec3& gradient_g_mm, const Mat3& hessian
   const Curvatures k = curvatures(up, hessian_g_mm);
   const double g_soft = gradient_g_mm.dot(k.soft_towards);
   const double g_stiff = gradient_g_mm.dot(k.stiff_towards);
-  const double slope = std::hypot(g_soft, g_stiff);
+  const double slope = std::sqrt(g_soft * g_soft + g_stiff * g_stiff);
   if (!(slope > 0)) return Vec3::Zero();
   double soft = 0;
   double stiff = 0;
   const auto after = [&](double time) {
     soft = descended(g_soft, k.soft_g_mm, time);
     stiff = descended(g_stiff, k.stiff_g_mm, time);
-    return std::hypot(soft, stiff);
+    return std::sqrt(soft * soft + stiff * stiff);
   };
-  if (k.soft_g_mm > 0 && std::hypot(g_soft / k.soft_g_mm, g_stiff / k.stiff_g_mm) <= length_rad) {
-    return -g_soft / k.soft_g_mm * k.soft_towards - g_stiff / k.stiff_g_mm * k.stiff_towards;
+  if (k.soft_g_mm > 0) {
+    Vec3 to_rest =
+        -g_soft / k.soft_g_mm * k.soft_towards - g_stiff / k.stiff_g_mm * k.stiff_towards;
+    if (to_rest.squaredNorm() <= length_rad * length_rad) return to_rest;
   }
   // Off a ridge the model grows without bound: no more than twentyfold in a step.
   const double longest = k.soft_g_mm < 0 ? 3 / -k.soft_g_mm : HUGE_VAL;

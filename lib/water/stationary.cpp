@@ -74,14 +74,23 @@ Curvatures curvatures(const Vec3& up, const Mat3& hessian_g_mm) {
   const double b = t.first.dot(hessian_g_mm * t.second);
   const double c = t.second.dot(hessian_g_mm * t.second);
   const double mean = (a + c) / 2;
-  const double spread = std::hypot((a - c) / 2, b);
-  // Half the angle of (a − c)/2 + i·b is the direction of the greater one.
-  const double angle = std::atan2(b, (a - c) / 2) / 2;
+  const double half = (a - c) / 2;
+  const double spread = std::sqrt(half * half + b * b);
+  // Half the angle of half + i·b is the direction of the greater one.
+  double cosine = 1;
+  double sine = 0;
+  if (half > 0) {
+    cosine = std::sqrt((spread + half) / (2 * spread));
+    sine = b / (2 * spread * cosine);
+  } else if (spread > 0) {
+    sine = std::sqrt((spread - half) / (2 * spread));
+    cosine = b / (2 * spread * sine);
+  }
   Curvatures found;
   found.soft_g_mm = mean - spread;
   found.stiff_g_mm = mean + spread;
-  found.stiff_towards = std::cos(angle) * t.first + std::sin(angle) * t.second;
-  found.soft_towards = -std::sin(angle) * t.first + std::cos(angle) * t.second;
+  found.stiff_towards = cosine * t.first + sine * t.second;
+  found.soft_towards = -sine * t.first + cosine * t.second;
   return found;
 }
 

@@ -109,38 +109,41 @@ struct Level {
 Level find_level(const Floater& lure, const Vec3& up, std::optional<double> start_mm,
                  double relative_residual) {
   const double full_g = lure.displacement_full_g();
-  Bracket bracket = reach(lure, up);
-  const double span = bracket.high_mm - bracket.low_mm;
-  const double length_rounding =
-      2 * unit_rounding * (std::abs(bracket.low_mm) + std::abs(bracket.high_mm));
   const double enough_g = std::max(relative_residual * lure.mass_g, 2 * unit_rounding * full_g);
+  // From a start the bracket is only sought once Newton needs it: that costs half a cut.
+  std::optional<Bracket> bracket;
+  Bracket tried{-std::numeric_limits<double>::infinity(), std::numeric_limits<double>::infinity()};
+  const auto halved = [&] {
+    if (!bracket) {
+      bracket = reach(lure, up);
+      tried.low_mm = std::max(tried.low_mm, bracket->low_mm);
+      tried.high_mm = std::min(tried.high_mm, bracket->high_mm);
+    }
+    return tried.low_mm + (tried.high_mm - tried.low_mm) / 2;
+  };
   Level level;
-  level.offset_mm = start_mm.value_or(bracket.low_mm + span * lure.mass_g / full_g);
-  if (!(level.offset_mm > bracket.low_mm && level.offset_mm < bracket.high_mm)) {
-    level.offset_mm = bracket.low_mm + span / 2;
-  }
+  level.offset_mm = start_mm ? *start_mm : halved();
   double before_g = std::numeric_limits<double>::infinity();
   for (int cut = 0; cut < most_cuts; ++cut) {
     level.at = immersion(lure, up, level.offset_mm);
     const double excess_g = level.at.displaced_g - lure.mass_g;
-    (excess_g > 0 ? bracket.high_mm : bracket.low_mm) = level.offset_mm;
-    if (std::abs(excess_g) <= enough_g) {
-      level.converged = true;
-      break;
-    }
+    (excess_g > 0 ? tried.high_mm : tried.low_mm) = level.offset_mm;
+    const bool halving = std::abs(excess_g) <= before_g / 2;
+    const double enough_here_g =
+        halving ? enough_g : std::max(enough_g, 64 * unit_rounding * full_g);
     double next = level.offset_mm - excess_g / level.at.slope_g_per_mm;
-    // Near rounding Newton's step says so itself; elsewhere a step that did not halve the excess
-    // gives way to halving the bracket.
+    const double length_rounding = 2 * unit_rounding * std::abs(level.offset_mm);
     const bool tiny =
         level.at.slope_g_per_mm > 0 && std::abs(next - level.offset_mm) <= length_rounding;
-    const bool narrow = bracket.high_mm - bracket.low_mm <= length_rounding;
-    if (tiny || narrow) {
+    const bool narrow = tried.high_mm - tried.low_mm <= length_rounding;
+    if (std::abs(excess_g) <= enough_here_g || tiny || narrow) {
       level.converged = true;
       break;
     }
-    const bool within = next > bracket.low_mm && next < bracket.high_mm;
-    if (!within || std::abs(excess_g) > before_g / 2) {
-      next = bracket.low_mm + (bracket.high_mm - bracket.low_mm) / 2;
+    // A step that did not halve the excess gives way to halving the bracket.
+    const bool within = next > tried.low_mm && next < tried.high_mm;
+    if (!within || !halving) {
+      next = halved();
       before_g = std::numeric_limits<double>::infinity();
     } else {
       before_g = std::abs(excess_g);
@@ -192,14 +195,15 @@ Waterline waterline_at(const Floater& lure, const Vec3& up, std::optional<double
                        double relative_residual) {
   const Level level = find_level(lure, up, start_mm, relative_residual);
   const Immersion& at = level.at;
-  const double G_height = up.dot(lure.centre_of_mass_mm);
+  const double height_of_g_mm = up.dot(lure.centre_of_mass_mm);
   const double h = level.offset_mm;
 
   Waterline line;
   line.below = at.below;
   line.converged = level.converged;
   line.offset_mm = h;
-  line.energy_g_mm = lure.mass_g * (G_height - h) + at.displaced_g * h - up.dot(at.moment_g_mm);
+  line.energy_g_mm =
+      lure.mass_g * (height_of_g_mm - h) + at.displaced_g * h - up.dot(at.moment_g_mm);
   line.gradient_g_mm = lure.mass_g * lure.centre_of_mass_mm - at.moment_g_mm;
   // A part's work is the integral of its wetted fraction; the line above took it as fraction × s.
   for (const rig::SpreadPart& part : lure.outside) {

@@ -23,6 +23,16 @@ def all_sources():
             if is_source(p) or p.parent == ROOT / ".ci"]
 
 
+def is_listed(path):
+    """Whether the nearest CMakeLists.txt above names this file."""
+    folder = path.parent
+    while not (folder / "CMakeLists.txt").exists():
+        folder = folder.parent
+    listed = (folder / "CMakeLists.txt").read_text(encoding="utf-8")
+    # As a whole word: "mesh.cpp" is not named by "read_mesh.cpp".
+    return re.search(rf"(?<![\w-]){re.escape(path.name)}(?!\w)", listed) is not None
+
+
 class Files(unittest.TestCase):
     def test_top_level_is_exactly_what_was_agreed(self):
         self.assertEqual([entry.name for entry in visible(ROOT)], TOP_LEVEL)
@@ -56,19 +66,22 @@ class Files(unittest.TestCase):
 
     def test_every_source_is_named_in_its_cmake_file(self):
         """Files are listed, not globbed: one that is not listed is never compiled."""
+        wrong = [f"{short(path)}: not in its folder's CMakeLists.txt"
+                 for path in files_under("lib", "tools", "tests")
+                 if path.suffix == ".cpp" and not short(path).startswith("tests/consumer/")
+                 and not is_listed(path)]
+        self.assertEqual(wrong, [], "\n" + "\n".join(wrong))
+
+    def test_what_an_installed_header_includes_is_installed_too(self):
+        headers = [p for p in files_under("lib") if p.suffix == ".h"]
+        listed = [p for p in headers if is_listed(p)]
+        self.assertGreater(len(listed), 10)
         wrong = []
-        for path in files_under("lib", "tools", "tests"):
-            if path.suffix not in {".h", ".cpp"} or short(path).startswith("tests/consumer/"):
-                continue
-            folder = path.parent
-            while not (folder / "CMakeLists.txt").exists():
-                folder = folder.parent
-            listed = (folder / "CMakeLists.txt").read_text(encoding="utf-8")
-            name = path.relative_to(folder).as_posix()
-            is_local_header = path.suffix == ".h" and short(path).split("/")[0] != "lib"
-            if not is_local_header and not re.search(rf"(?<![\w-]){re.escape(path.stem)}(\.|\b)",
-                                                     listed):
-                wrong.append(f"{short(path)}: not in {short(folder / 'CMakeLists.txt')} ({name})")
+        for path in listed:
+            for name in re.findall(r'^#include "([^"]+)"', path.read_text(encoding="utf-8"),
+                                   re.MULTILINE):
+                if not is_listed(ROOT / "lib" / name):
+                    wrong.append(f"{short(path)} includes {name}, which is not listed")
         self.assertEqual(wrong, [], "\n" + "\n".join(wrong))
 
     def test_no_cmake_file_globs(self):

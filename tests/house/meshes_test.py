@@ -2,6 +2,7 @@
 """The demo bodies are what their script makes, byte for byte."""
 
 import pathlib
+import re
 import struct
 import subprocess
 import sys
@@ -63,6 +64,22 @@ class Meshes(unittest.TestCase):
                 self.assertEqual(len(edges), 3 * len(facets))
                 self.assertEqual({(b, a) for a, b in edges}, edges)
                 self.assertGreater(mesh_files.volume(positions, facets), 0)
+
+    def test_the_scan_s_sheet_tells_nose_and_back_as_they_lie_in_the_scan(self):
+        # The simulator says where the body's axes went; a fresh run of the same options.
+        options = next(line for line in (MESHES / "README.md").read_text(
+            encoding="utf-8").splitlines() if "meshes/pencil-140-scan.stl" in line).split()
+        options[1:3] = [str(ROOT / options[1]), str(pathlib.Path(self.folder.name) / "again.stl")]
+        said = subprocess.run([sys.executable, str(ROOT / options[0]), *options[1:]],
+                              capture_output=True, text=True, check=True).stdout
+        axes = [tuple(map(float, group)) for group in re.findall(
+            r"(-?[0-9.]+),(-?[0-9.]+),(-?[0-9.]+)(?:  |;)", said)]
+        self.assertEqual(len(axes), 3, said)
+        sheet = (MESHES / "pencil-140-scan.toml").read_text(encoding="utf-8")
+        for key, axis, sign in (("nose", axes[0], -1), ("back", axes[2], 1)):
+            told = re.search(rf'{key} = "([^"]+)"', sheet).group(1)
+            way = mesh_files.unit(tuple(map(float, told.split(","))))
+            self.assertGreater(sign * mesh_files.dot(way, axis), 0.98, key)  # 11° at most
 
     def test_an_stl_says_its_own_size(self):
         for path in visible(MESHES):

@@ -67,7 +67,7 @@ class SetUp(unittest.TestCase):
         self.stand_in("apt-get", f'echo "apt-get $*" >> {self.log}')
         self.stand_in("sudo", f'echo "sudo $*" >> {self.log}')
         self.who(0)
-        for name in ("bash", "env", "basename"):
+        for name in ("bash", "env", "basename", "mkdir", "mv", "touch"):
             (self.bin / name).symlink_to(f"/usr/bin/{name}")
 
     def tearDown(self):
@@ -124,6 +124,29 @@ class SetUp(unittest.TestCase):
         self.assertEqual(result.returncode, 0)
         self.assertEqual(result.stdout, "No apt-get here, so nothing is installed. "
                                         "On Debian 12 the packages are: here-a absent-b\n")
+
+
+    def unpack(self, package):
+        return subprocess.run(
+            ["/usr/bin/bash", "-c", f'set -euo pipefail; source "{SCRIPTS}/setup.sh"; unpack "$1"',
+             "set-up", package],
+            env={"PATH": str(self.bin), "HOME": self.folder.name}, cwd=self.folder.name,
+            capture_output=True, text=True, timeout=60, check=False)
+
+    def test_headers_are_unpacked_beside_the_build_and_only_once(self):
+        self.stand_in("apt-get", f'echo "apt-get $*" >> {self.log}; touch "$3"_1_all.deb')
+        self.stand_in("apt-cache", "exit 0")
+        self.stand_in("dpkg-deb", f'echo "dpkg-deb $*" >> {self.log}; mkdir "$3"')
+        for _ in range(2):
+            result = self.unpack("absent-b")
+            self.assertEqual(result.returncode, 0, result.stderr)
+        self.assertEqual(self.calls(), ["apt-get -q download absent-b",
+                                        "dpkg-deb -x absent-b_1_all.deb unpacked"])
+        self.assertTrue((pathlib.Path(self.folder.name) / "build/packages/absent-b").is_dir())
+
+    def test_headers_that_are_installed_are_not_unpacked(self):
+        self.assertEqual(self.unpack("here-a").returncode, 0)
+        self.assertEqual(self.calls(), [])
 
 
 if __name__ == "__main__":

@@ -434,5 +434,20 @@ TEST(AnyFile, WhatIsNoMeshIsToldSo) {
   EXPECT_EQ(refusal("", "-"), "standard input: the file is empty; copy or export the file again");
 }
 
+// Found by fuzzing: nothing was left to look at behind the mark.
+TEST(ReadMesh, AByteOrderMarkAloneIsAnEmptyFile) {
+  EXPECT_EQ(refusal("\xEF\xBB\xBF", "bom.obj"), refusal("", "bom.obj"));
+}
+
+// The reader looks at the first and the last 64 KiB to guess at sizes; neither need end in a line.
+TEST(Obj, LongFilesAreReadWhateverTheyEndWith) {
+  std::string text = "v 0 0 0\nv 1 0 0\nv 0 1 0\n";
+  while (text.size() < 70000) text += "f 1 2 3\n";
+  EXPECT_GT(parse_mesh(text, "long.obj").facets.cols(), 1000);
+  text.pop_back();
+  EXPECT_GT(parse_mesh(text, "long.obj").facets.cols(), 1000);
+  EXPECT_GT(parse_mesh("#\n" + text, "long.obj").facets.cols(), 1000);
+}
+
 }  // namespace
 }  // namespace trueblank::intake

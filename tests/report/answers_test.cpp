@@ -42,6 +42,10 @@ TEST(CheckAnswer, CrossingFacetsAreSaid) {
   EXPECT_EQ(answer(result, {}),
             "One closed body, 165.2 × 28.0 × 24.1 mm, but 1 pair of facets cross each other: what "
             "is inside is in doubt there.");
+  result.mended = {{.what = "holes filled", .count = 1}};
+  EXPECT_EQ(answer(result, {}),
+            "Mended (holes filled: 1): now one closed body, 165.2 × 28.0 × 24.1 mm, but 1 pair of "
+            "facets cross each other: what is inside is in doubt there.");
 }
 
 TEST(WeighAnswer, VolumeMassOrDensity) {

@@ -170,7 +170,7 @@ TEST_F(BadSheet, AMissingMesh) {
 TEST_F(BadSheet, ABallastOutsideTheBody) {
   EXPECT_THAT(refused(body + "[[ballast]]\nname = \"belly\"\nat = [80, -14]\nmass = 9\nmetal = "
                              "\"lead\"\n"),
-              HasSubstr("lure.toml:5:1: ballast \"belly\" is "));
+              HasSubstr("lure.toml:7:1: ballast \"belly\" is 2 mm outside the body"));
 }
 
 TEST_F(BadSheet, WhatALaterVersionBrings) {

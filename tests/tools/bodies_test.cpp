@@ -117,7 +117,9 @@ TEST_F(Check, GuessesAUnitOnlyWhereOneFits) {
     }
     EXPECT_EQ(json["input"]["scale_from"], c.from) << c.length;
     EXPECT_EQ(json["input"]["scale_mm_per_unit"], c.mm_per_unit) << c.length;
-    EXPECT_EQ(json["warnings"].empty(), std::string(c.from) != "guessed") << c.length;
+    if (std::string(c.from) == "guessed") {
+      EXPECT_FALSE(json["warnings"].empty()) << c.length;
+    }
   }
   // 4 units: 101.6 mm in inches, 40 mm in cm, 4 m: only inches fit. 15: only cm (150 mm).
   write_stl("body.stl", test_bodies::box(4, 0.6, 0.5));
@@ -199,7 +201,7 @@ TEST_F(Weigh, LengthScalesTheVolumeByItsCube) {
 class TwoHalves : public Tool {
  protected:
   TwoHalves() {
-    test_bodies::TriangleMesh mesh = test_bodies::ellipsoid(82.5, 11, 14, 120, 120);
+    test_bodies::TriangleMesh mesh = test_bodies::ellipsoid(82.5, 11, 14, 60, 60);
     for (Eigen::Index i = 0; i < mesh.positions_mm.cols(); ++i) {
       if (mesh.positions_mm(1, i) > 0) mesh.positions_mm(1, i) *= 11.5 / 11;
     }
@@ -215,9 +217,9 @@ TEST_F(TwoHalves, VolumesAndGreatestDeviation) {
   EXPECT_EQ(json["plane_from"], "given");
   const double left = 2.0 / 3 * std::numbers::pi * 82.5 * 11 * 14;
   const double right = left * 11.5 / 11;
-  // 120 facets round an ellipse leave 0.1 % of its area out.
-  EXPECT_NEAR(json["left_volume_mm3"].get<double>(), left, 2e-3 * left);
-  EXPECT_NEAR(json["right_volume_mm3"].get<double>(), right, 2e-3 * right);
+  // 60 facets round an ellipse leave 0.2 % of its area out, 60 rings along it as much again.
+  EXPECT_NEAR(json["left_volume_mm3"].get<double>(), left, 5e-3 * left);
+  EXPECT_NEAR(json["right_volume_mm3"].get<double>(), right, 5e-3 * right);
   EXPECT_NEAR(json["right_volume_mm3"].get<double>() / json["left_volume_mm3"].get<double>(),
               11.5 / 11, 1e-9);
   EXPECT_NEAR(json["deviation_mm"]["max_proud"].get<double>(), 0.5, 0.005);
@@ -253,10 +255,10 @@ TEST_F(TwoHalves, StationsByStepAndByNumber) {
   ASSERT_EQ(json["stations"].size(), 3U);
   const Json& middle = json["stations"][1];
   EXPECT_NEAR(middle["x_mm"].get<double>(), 82.5, 1e-6);
-  EXPECT_NEAR(middle["left_half_width_mm"].get<double>(), 11, 0.01);
-  EXPECT_NEAR(middle["right_half_width_mm"].get<double>(), 11.5, 0.01);
-  EXPECT_NEAR(middle["height_mm"].get<double>(), 28, 0.01);
-  EXPECT_NEAR(middle["left_area_mm2"].get<double>(), std::numbers::pi * 11 * 14 / 2, 0.5);
+  EXPECT_NEAR(middle["left_half_width_mm"].get<double>(), 11, 0.02);
+  EXPECT_NEAR(middle["right_half_width_mm"].get<double>(), 11.5, 0.02);
+  EXPECT_NEAR(middle["height_mm"].get<double>(), 28, 0.05);
+  EXPECT_NEAR(middle["left_area_mm2"].get<double>(), std::numbers::pi * 11 * 14 / 2, 1);
   some.back() = "50mm";
   json = json_of(some);
   ASSERT_EQ(json["stations"].size(), 3U);
@@ -266,7 +268,7 @@ TEST_F(TwoHalves, StationsByStepAndByNumber) {
 }
 
 TEST_F(Mirror, ATurnedBodyIsTrue) {
-  write_ply("glider.ply", test_bodies::moved(test_bodies::glider(6000), test_bodies::random_turn(7),
+  write_ply("glider.ply", test_bodies::moved(test_bodies::glider(3000), test_bodies::random_turn(7),
                                              {30, -500, 12}));
   const Json json = json_of({"mirror", "glider.ply"});
   EXPECT_EQ(json["plane_from"], "shape");
@@ -282,8 +284,13 @@ TEST_F(Mirror, ATurnedBodyIsTrue) {
   EXPECT_THAT(run({"mirror", "glider.ply"}).out, ::testing::StartsWith("True to 0.00 mm"));
 }
 
+// Turned on a lathe, nose at z = 0.
+test_bodies::TriangleMesh round_body() {
+  return test_bodies::turned({{0, 0}, {4, 5}, {8, 40}, {7, 100}, {0, 150}}, 64);
+}
+
 TEST_F(Mirror, ARoundBodyGetsNoFigure) {
-  write_stl("needle.stl", test_bodies::needle(6000));
+  write_stl("needle.stl", round_body());
   const Json json = json_of({"mirror", "needle.stl"});
   EXPECT_EQ(json["well_determined"], false);
   EXPECT_TRUE(json["plane"].is_null());
@@ -302,8 +309,8 @@ TEST_F(Mirror, ARoundBodyGetsNoFigure) {
 }
 
 TEST_F(Mirror, ARoundBodyWithABackIsMeasured) {
-  write_stl("needle.stl", test_bodies::needle(6000));
-  const Json json = json_of({"mirror", "needle.stl", "--nose", "-x", "--back", "+z"});
+  write_stl("needle.stl", round_body());
+  const Json json = json_of({"mirror", "needle.stl", "--nose", "-z", "--back", "+x"});
   EXPECT_EQ(json["plane_from"], "back");
   EXPECT_EQ(json["well_determined"], false);
   EXPECT_NEAR(std::abs(json["plane"]["normal"][1].get<double>()), 1, 1e-6);

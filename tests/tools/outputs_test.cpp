@@ -17,7 +17,7 @@ using ::testing::HasSubstr;
 class Outputs : public Tool {
  protected:
   Outputs() {
-    write_stl("glider.stl", test_bodies::glider(4000));
+    write_stl("glider.stl", test_bodies::glider(1200));
     write("lure.toml",
           "[body]\nmesh = \"glider.stl\"\nnose = \"-x\"\nback = \"+z\"\n[wood]\ndensity = 0.5\n"
           "[[hook]]\nname = \"belly treble\"\neye = { station = 60, below_belly = 1 }\nmass = \"6 "

@@ -5,6 +5,7 @@
 #include <CLI/CLI.hpp>
 #include <algorithm>
 #include <array>
+#include <sstream>
 #include <string_view>
 
 #include "messages.h"
@@ -19,6 +20,8 @@ using Words = std::vector<std::string>;
 
 constexpr std::array<std::string_view, 4> verbs = {"check", "weigh", "mirror", "float"};
 constexpr std::array<std::string_view, 3> later_verbs = {"ballast", "compare", "notebook"};
+
+constexpr int split_line_points = 3;
 
 struct LaterOption {
   std::string_view verb;  // "": every verb; "body": those that take a body
@@ -58,8 +61,7 @@ struct Raw {
   std::string json, threads;
   std::string units, length, nose, back, mend, map;
   std::string density, mass;
-  std::string fit, plane, stations, limit;
-  std::vector<std::string> split_line;
+  std::string fit, plane, split_line, stations, limit;
   bool imperial = false, quiet = false, verbose = false;
 };
 
@@ -167,8 +169,7 @@ void add_mirror(CLI::App& app, Raw& raw) {
   app.add_option("--plane", raw.plane, "the mirror plane n.p = offset, in file axes, mm")
       ->type_name("NX,NY,NZ,OFFSET");
   app.add_option("--split-line", raw.split_line, "three points of the mirror plane, file axes, mm")
-      ->type_name("X,Y,Z")
-      ->expected(3);
+      ->type_name("X,Y,Z X,Y,Z X,Y,Z");
   app.add_option("--stations", raw.stations, "so many slices, or one every so many mm (10mm)")
       ->type_name("N|STEPmm");
   app.add_option("--limit", raw.limit, "exit code 1 where 95 % of the skin is not within it")
@@ -180,7 +181,7 @@ InputError reworded(const std::string& verb, const CLI::ParseError& error) {
   const std::string what = error.what();
   const std::string option = what.substr(0, what.find_first_of(": "));
   if (what.find("At Most") != std::string::npos) return given_twice(verb, option);
-  if (option == "--split-line") return value_missing(verb, option, 3);
+  if (option == "--split-line") return value_missing(verb, option, split_line_points);
   if (what.find("missing") != std::string::npos || what.find("required") != std::string::npos) {
     return value_missing(verb, option, 1);
   }
@@ -268,6 +269,17 @@ WeighRequest weigh_request(const Raw& raw) {
   return request;
 }
 
+std::array<std::string, split_line_points> points_of(const std::string& text) {
+  std::istringstream words(text);
+  std::array<std::string, split_line_points> points;
+  for (std::string& point : points) words >> point;
+  std::string more;
+  if (points.back().empty() || words >> more) {
+    throw value_missing("mirror", "--split-line", split_line_points);
+  }
+  return points;
+}
+
 symmetry::Kernel kernel_value(const std::string& text) {
   if (text == "robust") return symmetry::Kernel::robust;
   if (text == "least-squares") return symmetry::Kernel::least_squares;
@@ -282,8 +294,7 @@ MirrorRequest mirror_request(const Raw& raw) {
   if (!raw.fit.empty()) request.body.hints.kernel = kernel_value(raw.fit);
   if (!raw.plane.empty()) request.body.hints.plane = plane_value("--plane", raw.plane);
   if (!raw.split_line.empty()) {
-    request.body.hints.split_line =
-        split_line_value("--split-line", {raw.split_line[0], raw.split_line[1], raw.split_line[2]});
+    request.body.hints.split_line = split_line_value("--split-line", points_of(raw.split_line));
   }
   if (!raw.stations.empty()) request.stations = stations_value("--stations", raw.stations);
   if (!raw.limit.empty()) request.limit_mm = limit_value("--limit", raw.limit);
@@ -320,7 +331,27 @@ const char* description(const std::string& verb) {
   return "How the rigged lure of a build sheet lies in still water, and how firmly.";
 }
 
-Request parse_verb(const std::string& verb, const Words& words) {
+// The three points of --split-line as one word. CLI11 would take "-.5,0,0", where it is not the
+// first of several values, for an option.
+Words with_joined_points(const Words& words) {
+  Words joined;
+  int open = 0;  // points that are still to come
+  for (const std::string& word : words) {
+    const bool a_point = open > 0 && !word.starts_with("--");
+    if (a_point && open < split_line_points) {
+      joined.back() += ' ' + word;
+    } else {
+      joined.push_back(word);
+    }
+    open = a_point ? open - 1 : 0;
+    if (!a_point && word == "--split-line") open = split_line_points;
+    if (!a_point && word.starts_with("--split-line=")) open = split_line_points - 1;
+  }
+  return joined;
+}
+
+Request parse_verb(const std::string& verb, const Words& all_words) {
+  const Words words = with_joined_points(all_words);
   CLI::App app(description(verb), "trueblank " + verb);
   Raw raw;
   declare(app, verb, raw);

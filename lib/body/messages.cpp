@@ -1,0 +1,141 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "body/messages.h"
+
+#include <array>
+#include <charconv>
+#include <cmath>
+#include <numbers>
+
+namespace trueblank::body {
+namespace {
+
+std::string number(double value, int decimals) {
+  std::array<char, 64> text{};
+  const auto end = std::to_chars(text.data(), text.data() + text.size(), value,
+                                 std::chars_format::fixed, decimals);
+  if (end.ec != std::errc()) return "a very large number";
+  std::string result(text.data(), end.ptr);
+  // No "-0.00".
+  if (result.starts_with('-') && result.find_first_not_of("-0.") == std::string::npos) {
+    result.erase(0, 1);
+  }
+  return result;
+}
+
+// Lengths over the whole range of wrong units: three figures at least.
+std::string length(double mm) { return number(mm, mm < 1 ? 4 : mm < 100 ? 2 : 1) + " mm"; }
+
+}  // namespace
+
+std::string direction_text(const Vec3& direction) {
+  const Vec3 unit = direction.normalized();
+  const double near_axis = std::cos(5 * std::numbers::pi / 180);
+  for (int k = 0; k < 3; ++k) {
+    if (std::abs(unit[k]) < near_axis) continue;
+    return std::string(unit[k] < 0 ? "-" : "+") +
+           std::string("xyz").substr(static_cast<std::size_t>(k), 1);
+  }
+  return "(" + number(unit.x(), 2) + ", " + number(unit.y(), 2) + ", " + number(unit.z(), 2) + ")";
+}
+
+InputError stays_open(const std::string& file, int open_loops) {
+  const std::string count =
+      open_loops == 1 ? "1 open loop" : std::to_string(open_loops) + " open loops";
+  return {"the body stays open (" + count + "), so it has no volume", file,
+          "leave --mend at holes"};
+}
+
+InputError no_extent(const std::string& file) {
+  return {"the body has no length along its long axis", file, "check the mesh"};
+}
+
+InputError length_not_positive(const std::string& file) {
+  return {"the length must be more than 0 mm", file,
+          "give the length over all, square to its ends"};
+}
+
+InputError back_along_long_axis(const std::string& file, double degrees) {
+  return {"the back's direction is only " + number(degrees, 0) + "° off the long axis", file,
+          "give --back square to the long axis, to 45° at most"};
+}
+
+InputError nose_across_long_axis(const std::string& file, double degrees) {
+  return {"the nose's direction is " + number(degrees, 0) + "° off the long axis", file,
+          "give --nose along the long axis, to 45° at most"};
+}
+
+InputError nose_point_at_middle(const std::string& file) {
+  return {"the nose point lies at the middle of the body", file,
+          "give a point near the nose, in file axes and mm"};
+}
+
+InputError plane_without_normal(const std::string& file) {
+  return {"the plane's normal has no length", file, "give NX,NY,NZ that are not all zero"};
+}
+
+InputError split_line_straight(const std::string& file) {
+  return {"the three points of the split line lie in one straight line", file,
+          "give one of them off that line, on the back or the belly"};
+}
+
+std::string unit_guessed(std::string_view unit, double as_mm, double as_unit_mm) {
+  return "The file names no unit: read as mm the body would be " + length(as_mm) +
+         " long, so it is taken to be in " + std::string(unit) + ", " + length(as_unit_mm) +
+         " long; --units or --length says for sure.";
+}
+
+std::string size_unlikely(double longest_mm) {
+  return "The body is " + length(longest_mm) +
+         " long if the file is in mm, and no other unit makes a likely lure of it; --units or "
+         "--length sets its scale.";
+}
+
+std::string units_and_length_differ(double found_mm, double told_mm) {
+  return "With the unit that was given the body is " + length(found_mm) + " long, not " +
+         length(told_mm) + "; the unit was kept, and the length that was given was not used.";
+}
+
+std::string nose_and_back_guessed(const Vec3& nose, const Vec3& back) {
+  return "The nose is taken to point along " + direction_text(nose) +
+         " of the file and the back along " + direction_text(back) +
+         ", a guess from the shape; --nose and --back set them.";
+}
+
+std::string nose_guessed(const Vec3& nose) {
+  return "The nose is taken to point along " + direction_text(nose) +
+         " of the file, a guess from the shape; --nose sets it.";
+}
+
+std::string back_guessed(const Vec3& back) {
+  return "The back is taken to point along " + direction_text(back) +
+         " of the file, a guess from the shape; --back sets it.";
+}
+
+std::string round_body(const Vec3& back) {
+  return "The body is round: its shape does not say where back and belly are. Any turn will do, "
+         "the belly is where you drill; " +
+         direction_text(back) + " of the file is taken as the back, and --back sets it.";
+}
+
+std::string round_body_with_back() {
+  return "The body is round: its shape does not fix the mirror plane, so the back that was given "
+         "is taken as exact.";
+}
+
+std::string unclear_plane_with_back() {
+  return "The shape does not fix the mirror plane clearly enough, so the back that was given is "
+         "taken as exact.";
+}
+
+std::string several_planes(const Vec3& back) {
+  return "The body is about as true about one plane as about another, and its shape does not say "
+         "which is the mirror plane: give --back or --split-line. For now " +
+         direction_text(back) + " of the file is taken as the back.";
+}
+
+std::string back_off_plane(double degrees) {
+  return "The back that was given is " + number(degrees, 0) +
+         "° off the nearest mirror plane of the shape; check --back.";
+}
+
+}  // namespace trueblank::body

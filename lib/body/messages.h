@@ -1,0 +1,43 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#pragma once
+
+#include <string>
+#include <string_view>
+
+#include "geometry/error.h"
+#include "geometry/mesh.h"
+
+// The wording of what the room of bodies refuses or remarks on, in one place.
+namespace trueblank::body {
+
+using geometry::InputError;
+using geometry::Vec3;
+
+/// A direction of a file in words: "+x", "-z", or "(0.30, -0.95, 0.10)" where it is more than 5°
+/// off every axis.
+[[nodiscard]] std::string direction_text(const Vec3& direction);
+
+// Refusals
+[[nodiscard]] InputError stays_open(const std::string& file, int open_loops);
+[[nodiscard]] InputError no_extent(const std::string& file);
+[[nodiscard]] InputError length_not_positive(const std::string& file);
+[[nodiscard]] InputError back_along_long_axis(const std::string& file, double degrees);
+[[nodiscard]] InputError nose_across_long_axis(const std::string& file, double degrees);
+[[nodiscard]] InputError nose_point_at_middle(const std::string& file);
+[[nodiscard]] InputError plane_without_normal(const std::string& file);
+[[nodiscard]] InputError split_line_straight(const std::string& file);
+
+// Remarks, whole sentences
+[[nodiscard]] std::string unit_guessed(std::string_view unit, double as_mm, double as_unit_mm);
+[[nodiscard]] std::string size_unlikely(double longest_mm);
+[[nodiscard]] std::string units_and_length_differ(double found_mm, double told_mm);
+[[nodiscard]] std::string nose_and_back_guessed(const Vec3& nose, const Vec3& back);
+[[nodiscard]] std::string nose_guessed(const Vec3& nose);
+[[nodiscard]] std::string back_guessed(const Vec3& back);
+[[nodiscard]] std::string round_body(const Vec3& back);
+[[nodiscard]] std::string round_body_with_back();
+[[nodiscard]] std::string unclear_plane_with_back();
+[[nodiscard]] std::string several_planes(const Vec3& back);
+[[nodiscard]] std::string back_off_plane(double degrees);
+
+}  // namespace trueblank::body

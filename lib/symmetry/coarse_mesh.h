@@ -1,0 +1,27 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#pragma once
+
+#include <cstdint>
+#include <span>
+#include <vector>
+
+#include "geometry/mesh.h"
+
+// Inside the room: a rough skin for the first steps of a search.
+namespace trueblank::symmetry {
+
+/// A surface with some `facets` facets that stays within a facet's size of the skin; not closed in
+/// general. Where the mesh has no more than twice as many, it is given back as it is.
+struct CoarseMesh {
+  geometry::TriangleMesh mesh;
+  std::vector<std::uint8_t> facet_measured;  ///< as in fit_mirror; empty: all
+};
+
+/// Vertices in one cell of a grid become one, at their mean.
+/// cost    O(F log F)
+/// source  J. Rossignac, P. Borrel, "Multi-resolution 3D approximations for rendering complex
+///         scenes", Modeling in Computer Graphics, 1993
+[[nodiscard]] CoarseMesh coarse_mesh(const geometry::TriangleMesh& mesh,
+                                     std::span<const std::uint8_t> facet_measured, int facets);
+
+}  // namespace trueblank::symmetry
