@@ -80,8 +80,8 @@ InputError split_line_straight(const std::string& file) {
 
 std::string unit_guessed(std::string_view unit, double as_mm, double as_unit_mm) {
   return "The file names no unit: read as mm the body would be " + length(as_mm) +
-         " long, so it is taken to be in " + std::string(unit) + ", " + length(as_unit_mm) +
-         " long; --units or --length says for sure.";
+         " long, so it is taken to be in " + std::string(unit == "in" ? "inches" : unit) + ", " +
+         length(as_unit_mm) + " long; --units or --length says for sure.";
 }
 
 std::string size_unlikely(double longest_mm) {

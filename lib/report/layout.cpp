@@ -41,14 +41,25 @@ std::string trimmed(std::string line) {
   return line;
 }
 
+// The next word; a number takes what it counts along, so that no line breaks between the two.
+std::string_view unbroken(std::string_view text) {
+  std::size_t start = 0;
+  for (;;) {
+    const std::size_t end = std::min(text.find(' ', start), text.size());
+    const std::string_view word = text.substr(start, end - start);
+    const bool number = word.find_first_not_of("+-.0123456789") == std::string_view::npos;
+    if (word.empty() || !number || end == text.size()) return text.substr(0, end);
+    start = end + 1;
+  }
+}
+
 // Words over lines; the first line has `used` columns taken already.
 std::string wrapped(std::string_view text, int used, int later_indent) {
   std::string out;
   bool line_is_empty = true;
   while (!text.empty()) {
-    const std::size_t end = std::min(text.find(' '), text.size());
-    const std::string_view word = text.substr(0, end);
-    text.remove_prefix(std::min(end + 1, text.size()));
+    const std::string_view word = unbroken(text);
+    text.remove_prefix(std::min(word.size() + 1, text.size()));
     if (word.empty()) continue;
     const int needs = columns(word);
     if (!line_is_empty && used + 1 + needs > text_width) {

@@ -34,6 +34,15 @@ TEST(Paragraph, NoLineIsWiderThanTheTextWidthAndNoWordIsLost) {
   EXPECT_GT(count, 10);
 }
 
+TEST(Paragraph, ANumberIsNotPartedFromWhatItCounts) {
+  for (int before = 1; before < 120; ++before) {
+    const std::string text =
+        paragraph(std::string(static_cast<std::size_t>(before), 'x') + " 20 000 facets, 1 g moved");
+    EXPECT_NE(text.find("20 000 facets,"), std::string::npos) << text;
+    EXPECT_NE(text.find("1 g"), std::string::npos) << text;
+  }
+}
+
 TEST(Paragraph, AWordThatIsTooLongStandsAlone) {
   const std::string word(200, 'x');
   EXPECT_EQ(paragraph("a " + word + " b"), "a\n" + word + "\nb\n");
