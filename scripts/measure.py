@@ -6,6 +6,7 @@ reading that file once. Then the ratios between benchmarks of one run.
 """
 
 import json
+import math
 import os
 import platform
 import re
@@ -67,36 +68,75 @@ def medians(path):
             for row in rows if row.get("aggregate_name") == "median"}
 
 
-# What one benchmark costs beside another of the same run.
+# What one benchmark costs beside another of the same run: (dear, cheap, words, goals by facets).
+# A goal is the ratio to reach: at least so much, or with "<" in front at most.
 PAIRS = [
-    ("whole_moments", "read_arrays", "moments, x reading the arrays"),
-    ("check_closed", "read_arrays", "the check of closedness, x reading"),
-    ("build_tree", "whole_moments", "building the tree, x moments"),
-    ("cut_plain_loop", "cut_tree", "a cut by the loop, x by the tree"),
+    ("whole_moments", "read_arrays", "moments, x reading the arrays", {1000000: "<1.5"}),
+    ("check_closed", "read_arrays", "the check of closedness, x reading", {}),
+    ("build_tree", "whole_moments", "building the tree, x moments", {}),
+    ("cut_plain_loop", "cut_tree", "a cut by the loop, x by the tree",
+     {20000: "6", 100000: "13", 1000000: "30", 4000000: "60"}),
+    ("one_pose_loop", "one_pose_tree", "a rest pose by the loop, x by the tree",
+     {1000000: "100"}),
+    ("all_poses_loop", "all_poses_tree_and_build", "42 starts by the loop, x tree and its making",
+     {1000000: "25"}),
+    ("builds_loop", "builds_tree", "a drawn build by the loop, x by the tree", {}),
 ]
+
+# How much dearer the second size may be than the first: (benchmark, from, to, goal).
+GROWTH = [("cut_tree", 20000, 4000000, "<40")]
+
+
+def verdict(value, goal):
+    if goal is None:
+        return f"{value:.3g}"
+    reached = value <= float(goal[1:]) if goal.startswith("<") else value >= float(goal)
+    return f"{value:.3g} {'+' if reached else '-'}"
+
+
+def grouped(times):
+    """{benchmark: {facets: ns}} of all that are named NAME/FACETS."""
+    by_name = {}
+    for name, nanoseconds in times.items():
+        match = re.match(r"(\w+)/(\d+)", name)
+        if match:
+            by_name.setdefault(match.group(1), {})[int(match.group(2))] = nanoseconds
+    return by_name
+
+
+def exponent(row):
+    """p of cost ~ facets^p, a straight line through the logarithms."""
+    points = [(math.log(size), math.log(ns)) for size, ns in row.items()]
+    middle_x = statistics.fmean(x for x, _ in points)
+    middle_y = statistics.fmean(y for _, y in points)
+    return (sum((x - middle_x) * (y - middle_y) for x, y in points)
+            / sum((x - middle_x) ** 2 for x, _ in points))
 
 
 def ratios(times):
     """A row a benchmark and a row a pair, a column a size; a gap where one was not run."""
-    by_name = {}
-    for name, nanoseconds in times.items():
-        match = re.fullmatch(r"(\w+)/(\d+)", name)
-        if match:
-            by_name.setdefault(match.group(1), {})[int(match.group(2))] = nanoseconds
+    by_name = grouped(times)
     sizes = sorted({size for row in by_name.values() for size in row})
 
-    def table(title, rows):
-        print(f"\n{title:<36}" + "".join(f"{size:>12}" for size in sizes))
-        for name, values in rows:
-            print(f"{name:<36}" + "".join(
-                f"{values[size]:>12.4g}" if size in values else f"{'':>12}" for size in sizes))
+    def table(title, rows, last):
+        print(f"\n{title:<46}" + "".join(f"{size:>12}" for size in sizes) + last)
+        for name, cells, end in rows:
+            print(f"{name:<46}" + "".join(f"{cells.get(size, ''):>12}" for size in sizes) + end)
 
-    table("median ms, by facets", [(name, {size: ns / 1e6 for size, ns in row.items()})
-                                   for name, row in by_name.items()])
-    table("ratio, by facets", [
-        (words, {size: by_name[over][size] / by_name[under][size]
-                 for size in by_name[over] if size in by_name[under]})
-        for over, under, words in PAIRS if over in by_name and under in by_name])
+    table("median ms, by facets",
+          [(name, {size: f"{ns / 1e6:.4g}" for size, ns in row.items()},
+            f"{exponent(row):>10.2f}" if len(row) > 1 else "")
+           for name, row in by_name.items()], "    growth: cost ~ facets to this power")
+    table("ratio, by facets (+ goal reached, - not)", [
+        (words, {size: verdict(by_name[dear][size] / by_name[cheap][size], goals.get(size))
+                 for size in by_name[dear] if size in by_name[cheap]},
+         "    goal " + ", ".join(goals.values()) if goals else "")
+        for dear, cheap, words, goals in PAIRS if dear in by_name and cheap in by_name], "")
+    for name, small, big, goal in GROWTH:
+        row = by_name.get(name, {})
+        if small in row and big in row:
+            print(f"{name} from {small} to {big} facets: {verdict(row[big] / row[small], goal)}"
+                  f"    goal {goal}")
 
 
 def main():

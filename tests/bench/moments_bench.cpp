@@ -5,11 +5,11 @@
 
 #include <cmath>
 #include <cstdint>
-#include <cstdlib>
 #include <map>
 #include <random>
 #include <vector>
 
+#include "bench_bodies.h"
 #include "geometry/cut.h"
 #include "geometry/moment_tree.h"
 #include "geometry/moments.h"
@@ -18,15 +18,7 @@
 namespace trueblank::geometry {
 namespace {
 
-/// A needle turned at random, of about as many facets as asked for; made once.
-const ClosedMesh& body_of(std::int64_t facets) {
-  static std::map<std::int64_t, ClosedMesh> bodies;
-  const auto found = bodies.find(facets);
-  if (found != bodies.end()) return found->second;
-  TriangleMesh mesh = test_bodies::moved(test_bodies::needle(static_cast<int>(facets)),
-                                         test_bodies::random_turn(7), Vec3(3, 4, 5));
-  return bodies.emplace(facets, *closed_mesh(std::move(mesh))).first->second;
-}
+const ClosedMesh& body_of(std::int64_t facets) { return bench::needle_of(facets); }
 
 const MomentTree& tree_of(std::int64_t facets) {
   static std::map<std::int64_t, MomentTree> trees;
@@ -151,10 +143,8 @@ void extent_tree(benchmark::State& state) {
   time_cuts(state, [&](const Plane& plane) { return tree.extent_mm(plane.normal); });
 }
 
-// 4 M facets take a while to make; ask for them with TRUEBLANK_BENCH_BIG=1.
 void sizes(benchmark::internal::Benchmark* bench) {
-  for (const std::int64_t facets : {20000, 100000, 1000000}) bench->Arg(facets);
-  if (std::getenv("TRUEBLANK_BENCH_BIG") != nullptr) bench->Arg(4000000);
+  bench::all_sizes(bench);
   bench->Unit(benchmark::kMicrosecond);
 }
 

@@ -1,0 +1,42 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "bench_bodies.h"
+
+#include <map>
+#include <utility>
+
+#include "support/bodies.h"
+
+namespace trueblank::bench {
+namespace {
+
+using geometry::ClosedMesh;
+
+template <class Make>
+const ClosedMesh& kept(std::map<std::int64_t, ClosedMesh>& bodies, std::int64_t facets,
+                       const Make& make) {
+  const auto found = bodies.find(facets);
+  if (found != bodies.end()) return found->second;
+  return bodies.emplace(facets, *geometry::closed_mesh(make(static_cast<int>(facets))))
+      .first->second;
+}
+
+}  // namespace
+
+const ClosedMesh& needle_of(std::int64_t facets) {
+  static std::map<std::int64_t, ClosedMesh> bodies;
+  return kept(bodies, facets, [](int count) {
+    return test_bodies::moved(test_bodies::needle(count), test_bodies::random_turn(7),
+                              geometry::Vec3(3, 4, 5));
+  });
+}
+
+const ClosedMesh& pencil_of(std::int64_t facets) {
+  static std::map<std::int64_t, ClosedMesh> bodies;
+  return kept(bodies, facets, test_bodies::pencil);
+}
+
+void all_sizes(::benchmark::internal::Benchmark* bench) {
+  for (const std::int64_t facets : {20000, 100000, 1000000, 4000000}) bench->Arg(facets);
+}
+
+}  // namespace trueblank::bench

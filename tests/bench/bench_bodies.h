@@ -1,0 +1,21 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#pragma once
+
+#include <benchmark/benchmark.h>
+
+#include <cstdint>
+
+#include "geometry/moment_tree.h"
+
+namespace trueblank::bench {
+
+/// A needle turned at random, of about as many facets as asked for; made once.
+[[nodiscard]] const geometry::ClosedMesh& needle_of(std::int64_t facets);
+
+/// A pencil, x from nose to tail, of about as many facets as asked for; made once.
+[[nodiscard]] const geometry::ClosedMesh& pencil_of(std::int64_t facets);
+
+/// The sizes that everything is measured at.
+void all_sizes(::benchmark::internal::Benchmark* bench);
+
+}  // namespace trueblank::bench
