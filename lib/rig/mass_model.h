@@ -13,6 +13,7 @@ struct MassPart {
   std::string name = {};
   double mass_g = 0;
   Vec3 centre_mm = Vec3::Zero();
+  PartKind kind = PartKind::wood;
 };
 
 /// A part outside the skin. Its buoyancy acts at `at_mm`, its volume is spread evenly on the
@@ -38,18 +39,24 @@ struct RiggedLure {
   double undrilled_wood_g = 0;
   double ratio_g_per_100g_wood = 0;  ///< all that is not wood or finish, per 100 g undrilled wood
   double ratio_without_hooks_g_per_100g_wood = 0;
+  double dry_mass_g = 0;        ///< without the water in its pockets
+  double dry_balance_mm = 0;    ///< station at which the rigged lure balances on an edge, dry
+  double blank_balance_mm = 0;  ///< likewise the bare, undrilled blank
 };
 
-/// Adds up a rig. Inside parts take the wood away that they fill: a ballast mass over density, at
-/// its centre; a wire a cylinder over each stretch of its path inside the body. A stretch outside
-/// is a rigid part at its own middle.
+/// Adds up a rig: `assemble` and `add_up` of rig/assembly.h in one. Inside parts take the wood away
+/// that they fill: a ballast mass over density, at its centre; a wire a cylinder over each stretch
+/// of its path inside the body; a pocket what of its hole lies inside. A stretch of wire outside is
+/// a rigid part at its own middle.
 ///
-/// body     closed, in the body frame; `whole` are its moments
-/// rig      densities and masses > 0; inside parts that together exceed the wood make the wood's
-///          mass negative (whoever builds the rig warns of it)
-/// returns  parts in the order wood, wires, ballasts, hooks
-/// cost     a pass over the facets for each stretch of wire
+/// body     bare, closed, in the body frame; `whole` are its moments
+/// coated   moments of the coated body; without it a finish is laid on here (geometry::coated)
+/// returns  parts in the order wood, finish, wires, ballasts, pockets (where something fills them),
+///          hooks, outside parts
+/// cost     a pass over the facets for each stretch of wire and each pocket
 [[nodiscard]] RiggedLure rigged(const geometry::ClosedMesh& body, const geometry::Moments& whole,
                                 const Rig& rig);
+[[nodiscard]] RiggedLure rigged(const geometry::ClosedMesh& body, const geometry::Moments& whole,
+                                const Rig& rig, const geometry::Moments& coated);
 
 }  // namespace trueblank::rig

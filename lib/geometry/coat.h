@@ -1,0 +1,21 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#pragma once
+
+#include <optional>
+
+#include "geometry/mesh.h"
+
+namespace trueblank::geometry {
+
+/// A body with a coat on: each vertex moved out along its angle-weighted normal (the mean of the
+/// facets' normals, each weighed by the angle that its facet has at the vertex), the facets as they
+/// were. On flats the coat is as thick as it should be, on an edge thinner, as a real one is.
+///
+/// thickness_mm  > 0, small beside the body
+/// returns       nothing where what comes out encloses no volume; a vertex that has no outside
+///               (its normals cancel out, or all its facets are slivers) stays where it is
+/// cost          one pass over the facets, and a hash of the edges
+/// source        Baerentzen & Aanaes, IEEE TVCG 11(3), 243-253, 2005
+[[nodiscard]] std::optional<ClosedMesh> coated(const ClosedMesh& body, double thickness_mm);
+
+}  // namespace trueblank::geometry
