@@ -9,6 +9,7 @@
 #include <utility>
 
 #include "water/energy_field.h"
+#include "water/pose_figures.h"
 #include "water/rest_places.h"
 #include "water/shares.h"
 
@@ -18,83 +19,6 @@ namespace {
 constexpr double degree = std::numbers::pi / 180;
 constexpr int grid_levels = 5;
 constexpr double suspends_within = 0.01;  // of the mass
-constexpr double no_list_beyond_tail_down_deg = 85;
-
-void set_angles(RestPose& pose, const Vec3& up) {
-  pose.up = up;
-  pose.tail_down_deg = std::asin(std::clamp(-up.x(), -1.0, 1.0)) / degree;
-  if (std::abs(pose.tail_down_deg) <= no_list_beyond_tail_down_deg) {
-    const double list_deg = std::atan2(-up.y(), up.z()) / degree;
-    // Keel up is 180, whichever side of it rounding falls.
-    pose.list_deg = list_deg < -180 + 1e-9 ? 180.0 : list_deg;
-  }
-}
-
-void set_stiffness(RestPose& pose, double mass_g) {
-  const Curvatures k = curvatures(pose.up, pose.hessian_g_mm);
-  const double least_allowed = pose.indifferent ? 0.0 : -HUGE_VAL;
-  const auto along = [&](const Vec3& towards) {
-    return std::max(towards.dot(pose.hessian_g_mm * towards), least_allowed);
-  };
-  pose.least_stiffness_g_mm_per_deg = std::max(k.soft_g_mm, least_allowed) * degree;
-  if (std::abs(pose.tail_down_deg) > no_list_beyond_tail_down_deg) return;
-  // A turn about the horizontal axis a moves `up` square to a.
-  const Vec3 long_axis = (Vec3::UnitX() - pose.up.x() * pose.up).normalized();
-  const double roll = along(pose.up.cross(long_axis));
-  const double pitch = along(long_axis);
-  pose.roll_stiffness_g_mm_per_deg = roll * degree;
-  pose.pitch_stiffness_g_mm_per_deg = pitch * degree;
-  pose.gm_roll_mm = roll / mass_g;
-  pose.gm_pitch_mm = pitch / mass_g;
-}
-
-RestPose floating_pose(const Floater& lure, const Stationary& at, bool indifferent) {
-  RestPose pose;
-  pose.indifferent = indifferent;
-  set_angles(pose, at.up);
-  pose.waterline_offset_mm = at.line.offset_mm;
-  pose.submerged_mm3 = at.line.below.volume_mm3;
-  if (pose.submerged_mm3 > 0) {
-    pose.centre_of_buoyancy_mm = at.line.below.first_moment_mm4 / pose.submerged_mm3;
-  }
-  pose.waterplane_mm2 = at.line.below.waterplane_mm2;
-  pose.energy_g_mm = at.line.energy_g_mm;
-  pose.hessian_g_mm = at.line.hessian_g_mm;
-  set_stiffness(pose, lure.mass_g);
-  return pose;
-}
-
-RestPose hanging_pose(const Floater& lure) {
-  const double displaced_g = lure.displacement_full_g();
-  const Vec3 lever_mm = lure.centre_of_full_buoyancy_mm() - lure.centre_of_mass_mm;
-  const double arm_mm = lever_mm.norm();  // BG
-  RestPose pose;
-  pose.share = 1;
-  // The energy is −displaced·BG·cos of the turn: over all directions it varies by twice that.
-  pose.indifferent = 2 * displaced_g * arm_mm < indifferent_within_g_mm;
-  set_angles(pose, pose.indifferent ? Vec3::UnitZ() : Vec3(lever_mm / arm_mm));
-  if (pose.indifferent) pose.list_deg.reset();
-  pose.submerged_mm3 = lure.body.volume_mm3();
-  pose.centre_of_buoyancy_mm = lure.body.first_moment_mm4() / pose.submerged_mm3;
-  pose.energy_g_mm = -displaced_g * arm_mm;
-  pose.hessian_g_mm = displaced_g * arm_mm * (Mat3::Identity() - pose.up * pose.up.transpose());
-  set_stiffness(pose, lure.mass_g);
-  // All alike, to the last digit.
-  const double stiffness = displaced_g * arm_mm * degree;
-  pose.least_stiffness_g_mm_per_deg = stiffness;
-  if (pose.roll_stiffness_g_mm_per_deg) pose.roll_stiffness_g_mm_per_deg = stiffness;
-  if (pose.pitch_stiffness_g_mm_per_deg) pose.pitch_stiffness_g_mm_per_deg = stiffness;
-  return pose;
-}
-
-RestPose indifferent_all_round(const Floater& lure) {
-  Stationary at;
-  at.line = waterline_at(lure, at.up);
-  RestPose pose = floating_pose(lure, at, true);
-  pose.list_deg.reset();
-  pose.share = 1;
-  return pose;
-}
 
 std::vector<Ending> endings_of(const std::vector<RestPlace>& places) {
   std::vector<Ending> endings;
@@ -182,7 +106,7 @@ std::vector<RestPose> floating_poses(const Floater& lure, const geometry::Parall
   for (std::size_t i = 0; i < places.places().size(); ++i) {
     const RestPlace& place = places.places()[i];
     RestPose pose = floating_pose(lure, place.at, place.ring.has_value());
-    if (place.ring && place.ring->about_long_axis) pose.list_deg.reset();
+    if (place.ring && place.ring->about_long_axis) drop_list(pose);
     pose.share = shares[i];
     poses.push_back(pose);
   }
