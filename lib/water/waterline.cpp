@@ -181,14 +181,18 @@ double Floater::size_mm() const {
   return size;
 }
 
-Floater floater(const geometry::MomentTree& body, const rig::RiggedLure& lure) {
+Floater floater(const CutBody& body, const rig::RiggedLure& lure) {
   Floater made;
-  made.body = &body;
+  made.body = body;
   made.mass_g = lure.mass_g;
   made.centre_of_mass_mm = lure.centre_of_mass_mm;
   made.water_density_g_cm3 = lure.water_density_g_cm3;
   made.outside = lure.outside;
   return made;
+}
+
+Floater floater(const geometry::MomentTree& body, const rig::RiggedLure& lure) {
+  return floater(CutBody(&body), lure);
 }
 
 Waterline waterline_at(const Floater& lure, const Vec3& up, std::optional<double> start_mm,

@@ -29,6 +29,8 @@ struct Floater {
   [[nodiscard]] double size_mm() const;
 };
 
+[[nodiscard]] Floater floater(const CutBody& body, const rig::RiggedLure& lure);
+
 [[nodiscard]] Floater floater(const geometry::MomentTree& body, const rig::RiggedLure& lure);
 
 /// Everything at one `up`, the waterline following: up·p = offset_mm where weight equals buoyancy.
