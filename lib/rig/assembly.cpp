@@ -131,18 +131,6 @@ LaidPart laid(const Ballast& ballast, const WoodDensity& density) {
   return part;
 }
 
-Vec3 direction(HoleAxis axis) {
-  switch (axis) {
-    case HoleAxis::along:
-      return Vec3::UnitX();
-    case HoleAxis::across:
-      return Vec3::UnitY();
-    case HoleAxis::upright:
-      break;
-  }
-  return Vec3::UnitZ();
-}
-
 LaidPart laid(const Pocket& pocket, const geometry::ClosedMesh& bare, const WoodDensity& density) {
   const Vec3 along = pocket.depth_mm * direction(pocket.axis);
   const Vec3 a = pocket.at_mm - along / 2;

@@ -15,6 +15,12 @@ using geometry::Vec3;
 
 enum class HoleAxis { along, across, upright };
 
+/// The axis as a direction in the body frame.
+[[nodiscard]] inline Vec3 direction(HoleAxis axis) {
+  if (axis == HoleAxis::along) return Vec3::UnitX();
+  return axis == HoleAxis::across ? Vec3::UnitY() : Vec3::UnitZ();
+}
+
 enum class PartKind { wood, finish, wire, ballast, pocket, hook, outside };
 
 /// A polyline of wire. Inside the body it replaces wood; each stretch outside is a rigid part.

@@ -2,6 +2,7 @@
 #pragma once
 
 #include <memory>
+#include <optional>
 #include <string>
 #include <string_view>
 #include <vector>
@@ -45,19 +46,40 @@ class Sheet {
 /// As read_sheet, from a text in memory; `path` is used in messages, and its folder for the mesh.
 [[nodiscard]] Sheet parse_sheet(std::string_view text, const std::string& path);
 
-/// The rig of a sheet on its body.
+/// The line that a maker measures from, between two eyes, in the body frame.
+struct Baseline {
+  geometry::Vec3 nose_mm = geometry::Vec3::Zero();
+  geometry::Vec3 tail_mm = geometry::Vec3::Zero();  ///< elsewhere than the nose
+};
+
+/// The eye that the line is tied to, in the body frame.
+struct LineEye {
+  std::string name;  ///< "nose eye", a hook's name, or "line eye" where it was given as a point
+  geometry::Vec3 at_mm = geometry::Vec3::Zero();
+};
+
+/// The rig of a sheet on its body, and what else the sheet says about it.
 struct ResolvedRig {
   rig::Rig rig;
   std::vector<std::string> warnings;  ///< whole sentences; `rig` is to be used all the same
+  std::optional<Baseline> baseline = {};
+  rig::Water tank = {};  ///< what the lure is tried in at home; its density is always set
+  rig::Tolerances tolerances = {};
+  std::optional<LineEye> line_eye = {};  ///< without one in the sheet: the foremost end of a wire
+  std::optional<geometry::ClosedMesh> coated = {};  ///< the body that the water sees, where there
+                                                    ///< is a finish
 };
 
-/// Finds the sheet's places from the skin, and the wood's density from the weighed blank and the
-/// body's volume.
+/// Finds the sheet's places from the skin, the wood's density from the weighed blank or halves and
+/// the body's volume, a wire's diameter from its weight where only that is given, and lays the
+/// finish on.
 ///
 /// body    in its own frame; body.body is set
 /// cost    a few passes over the facets for each part
-/// throws  InputError with file:line:column: a ballast whose centre is outside the body, a station
-///         beyond the ends, a wire that misses the body
+/// throws  InputError with file:line:column: a ballast or a pocket whose centre is outside the
+/// body,
+///         a station beyond the ends, a wire that misses the body, halves on a body that has but
+///         one side, a coat that folds in on itself
 [[nodiscard]] ResolvedRig resolve(const Sheet& sheet, const body::FramedBody& body);
 
 }  // namespace trueblank::sheet

@@ -34,11 +34,17 @@ struct WrittenWire {
   std::vector<Place> path;
 };
 
-struct WrittenBallast {
-  rig::Ballast part;
+/// A part with one point of its own.
+template <typename Part>
+struct WrittenPart {
+  Part part;
   Spot name_spot;
   Place at;
 };
+
+using WrittenBallast = WrittenPart<rig::Ballast>;
+using WrittenPocket = WrittenPart<rig::Pocket>;
+using WrittenOutside = WrittenPart<rig::Outside>;
 
 struct WrittenHook {
   rig::Hook part;
@@ -46,11 +52,32 @@ struct WrittenHook {
   Place eye;
 };
 
-/// One of density and mass is set.
+/// One of density, mass and halves is set.
 struct WrittenWood {
   std::string species;                  ///< as the table of woods has it, or empty
   std::optional<double> density_g_cm3;  ///< given, or of the species
   std::optional<double> weighed_g;
+  std::optional<rig::Halves> halves;
+  Spot halves_spot;
+  std::optional<double> balance_mm;
+  Spot balance_spot;
+};
+
+struct WrittenFinish {
+  rig::Finish part;
+  Spot thickness_spot;
+};
+
+struct WrittenBaseline {
+  Spot spot;
+  Place nose;
+  Place tail;
+};
+
+/// The eye that the line is tied to: one of the two is set, or neither for the wire's foremost end.
+struct WrittenLineEye {
+  std::string hook;
+  std::optional<Place> at;
 };
 
 struct Sheet::Contents {
@@ -59,11 +86,18 @@ struct Sheet::Contents {
   std::string title;
   std::string mesh_path;
   body::BodyHints hints;
+  std::optional<WrittenBaseline> baseline;
   WrittenWood wood;
+  std::optional<WrittenFinish> finish;
   rig::Water water;
+  rig::Water tank;
+  rig::Tolerances tolerances;
+  WrittenLineEye line_eye;
   std::vector<WrittenWire> wires;
   std::vector<WrittenBallast> ballasts;
+  std::vector<WrittenPocket> pockets;
   std::vector<WrittenHook> hooks;
+  std::vector<WrittenOutside> outsides;
 };
 
 }  // namespace trueblank::sheet

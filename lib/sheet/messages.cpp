@@ -11,13 +11,7 @@ namespace {
 
 constexpr int shown_characters = 60;
 
-std::string quoted(std::string_view text) { return '"' + shown(text) + '"'; }
-
 std::string text_of(std::string_view text) { return std::string(text); }
-
-std::string point_text(const Vec3& p) {
-  return '[' + plain(p.x(), 1) + ", " + plain(p.y(), 1) + ", " + plain(p.z(), 1) + ']';
-}
 
 std::string example_of(Quantity wanted, double value) {
   switch (wanted) {
@@ -25,6 +19,8 @@ std::string example_of(Quantity wanted, double value) {
       return plain(value, 6) + " or \"" + plain(value, 6) + " mm\"";
     case Quantity::mass:
       return plain(value, 6) + " or \"" + plain(value, 6) + " g\"";
+    case Quantity::percent:
+      return plain(value, 6) + " or \"" + plain(value, 6) + " %\"";
     case Quantity::density:
     case Quantity::temperature:
     case Quantity::salinity:
@@ -59,6 +55,8 @@ std::string shown(std::string_view text) {
   }
   return clean;
 }
+
+std::string quoted(std::string_view text) { return '"' + shown(text) + '"'; }
 
 std::string plain(double value, int decimals) {
   std::array<char, 400> buffer{};  // 1.8e308 has 309 digits before the point
@@ -331,6 +329,29 @@ InputError name_is_wood(const std::string& place) {
   return {"\"wood\" is the body's own name", place, "give this part another"};
 }
 
+InputError name_is_finish(const std::string& place) {
+  return {"\"finish\" is the coat's own name", place, "give this part another"};
+}
+
+InputError size_up_too_small(const std::string& place, double size_up_g, double mass_g) {
+  return {"size_up is " + plain(size_up_g, 6) + ", and mass is " + plain(mass_g, 6), place,
+          "size_up must be more than mass: it is what the next larger size weighs"};
+}
+
+InputError line_eye_unknown(const std::string& place, std::string_view name,
+                            std::string_view nearest) {
+  const std::string mend = nearest.empty() ? std::string(
+                                                 "write a point, the name of a hook, or "
+                                                 "\"nose\" for the wire's foremost end")
+                                           : "did you mean \"" + shown(nearest) + "\"?";
+  return {"no hook is named " + quoted(name), place, mend};
+}
+
+InputError nose_eye_missing(const std::string& place) {
+  return {"eye = \"nose\" is the foremost end of a wire, and there is no wire", place,
+          "write eye as a point or as the name of a hook"};
+}
+
 InputError mesh_missing(const std::string& place, std::string_view path) {
   return {"there is no file " + quoted(path), place,
           "mesh is looked for beside the sheet: mend its name or its folder"};
@@ -338,65 +359,6 @@ InputError mesh_missing(const std::string& place, std::string_view path) {
 
 InputError mesh_is_folder(const std::string& place, std::string_view path) {
   return {quoted(path) + " is a folder", place, "name the mesh file in it"};
-}
-
-InputError station_outside(const std::string& place, double station_mm, double length_mm) {
-  return {"station " + plain(station_mm, 3) + " is not on the body", place,
-          "it reaches from 0 at the nose to " + plain(length_mm, 1) + " at the tail"};
-}
-
-InputError line_misses(const std::string& place, double station_mm, double right_mm) {
-  return {"the body has no skin at station " + plain(station_mm, 3) + ", " +
-              plain(std::abs(right_mm), 3) + " mm to the " + (right_mm < 0 ? "left" : "right"),
-          place, "move the point towards the body, or write it as [x, y, z]"};
-}
-
-InputError ballast_outside(const std::string& place, std::string_view name, double gap_mm,
-                           const WayIn& way) {
-  std::string mend = "move its centre in past the skin at " + point_text(way.nearest_mm);
-  if (way.up_to_z_mm) mend = "move its centre up to z = " + plain(*way.up_to_z_mm, 1);
-  if (way.down_to_z_mm) mend = "move its centre down to z = " + plain(*way.down_to_z_mm, 1);
-  const std::string gap = gap_mm < 0.05 ? "less than 0.1" : plain(gap_mm, 1);
-  return {"ballast " + quoted(name) + " is " + gap + " mm outside the body", place, mend};
-}
-
-InputError wire_misses(const std::string& place, std::string_view name) {
-  return {"wire " + quoted(name) + " nowhere goes through the body", place,
-          "its path is in the body frame: x from the nose, y to the right, z to the back"};
-}
-
-std::string wood_density_unusual(double density_g_cm3) {
-  return "The wood comes to " + plain(density_g_cm3, 3) +
-         " g/cm3, and woods lie between 0.1 and 1.2: check the weighed mass, the density and the "
-         "scale of the body.";
-}
-
-std::string blank_unlike_species(double density_g_cm3, std::string_view species,
-                                 double table_g_cm3) {
-  return "The weighed blank comes to " + plain(density_g_cm3, 3) + " g/cm3, where " +
-         text_of(species) + " has " + plain(table_g_cm3, 3) +
-         " in the table: check the mass and the scale of the body.";
-}
-
-std::string ballast_pokes_out(std::string_view name, double ball_mm, double wood_mm) {
-  return "Ballast " + quoted(name) + " as a ball would be " + plain(ball_mm, 1) +
-         " mm across, and its centre is " + plain(wood_mm, 1) +
-         " mm under the skin: only a long or a flat one would stay inside.";
-}
-
-std::string parts_exceed_wood(double parts_mm3, double body_mm3) {
-  return "The parts inside fill " + plain(parts_mm3 / 1000, 1) + " cm3, more than the body's " +
-         plain(body_mm3 / 1000, 1) + " cm3: this lure can't be built.";
-}
-
-std::string eye_far_away(std::string_view name, double distance_mm) {
-  return "The eye of " + quoted(name) + " is " + plain(distance_mm, 0) +
-         " mm away from the body: check its point.";
-}
-
-std::string water_unusual(double density_g_cm3) {
-  return "The water has " + plain(density_g_cm3, 3) +
-         " g/cm3, and natural waters lie between 0.95 and 1.25: check its density.";
 }
 
 }  // namespace trueblank::sheet

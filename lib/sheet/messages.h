@@ -25,6 +25,8 @@ using geometry::Vec3;
 /// "a text" of the sheet, fit to be shown: control characters as spaces, all but the first 60
 /// characters left out.
 [[nodiscard]] std::string shown(std::string_view text);
+/// The same in straight quotes.
+[[nodiscard]] std::string quoted(std::string_view text);
 /// 2.4, -11.6, 14: at most so many decimals, none that are nought.
 [[nodiscard]] std::string plain(double value, int decimals);
 
@@ -98,6 +100,12 @@ using geometry::Vec3;
 [[nodiscard]] InputError name_taken(const std::string& place, std::string_view name,
                                     const std::string& first_place);
 [[nodiscard]] InputError name_is_wood(const std::string& place);
+[[nodiscard]] InputError name_is_finish(const std::string& place);
+[[nodiscard]] InputError size_up_too_small(const std::string& place, double size_up_g,
+                                           double mass_g);
+[[nodiscard]] InputError line_eye_unknown(const std::string& place, std::string_view name,
+                                          std::string_view nearest);
+[[nodiscard]] InputError nose_eye_missing(const std::string& place);
 [[nodiscard]] InputError mesh_missing(const std::string& place, std::string_view path);
 [[nodiscard]] InputError mesh_is_folder(const std::string& place, std::string_view path);
 
@@ -106,16 +114,23 @@ using geometry::Vec3;
                                          double length_mm);
 [[nodiscard]] InputError line_misses(const std::string& place, double station_mm, double right_mm);
 
-/// How to bring a ballast's centre into the body.
+/// How to bring a part's centre into the body.
 struct WayIn {
   std::optional<double> up_to_z_mm = {};
   std::optional<double> down_to_z_mm = {};
   Vec3 nearest_mm = Vec3::Zero();  ///< of the skin, where neither is set
 };
 
-[[nodiscard]] InputError ballast_outside(const std::string& place, std::string_view name,
-                                         double gap_mm, const WayIn& way);
+/// kind  "ballast" or "pocket"
+[[nodiscard]] InputError part_outside(const std::string& place, std::string_view kind,
+                                      std::string_view name, double gap_mm, const WayIn& way);
 [[nodiscard]] InputError wire_misses(const std::string& place, std::string_view name);
+[[nodiscard]] InputError baseline_too_short(const std::string& place);
+[[nodiscard]] InputError balance_outside(const std::string& place, double station_mm,
+                                         double length_mm);
+/// side  "left" or "right"
+[[nodiscard]] InputError half_missing(const std::string& place, std::string_view side);
+[[nodiscard]] InputError coat_folds(const std::string& place, double thickness_mm);
 
 // Warnings, whole sentences
 [[nodiscard]] std::string wood_density_unusual(double density_g_cm3);
@@ -124,6 +139,13 @@ struct WayIn {
 [[nodiscard]] std::string ballast_pokes_out(std::string_view name, double ball_mm, double wood_mm);
 [[nodiscard]] std::string parts_exceed_wood(double parts_mm3, double body_mm3);
 [[nodiscard]] std::string eye_far_away(std::string_view name, double distance_mm);
-[[nodiscard]] std::string water_unusual(double density_g_cm3);
+/// which  "The water" or "The tank's water"
+[[nodiscard]] std::string water_unusual(std::string_view which, double density_g_cm3);
+[[nodiscard]] std::string halves_differ(double left_g, double right_g);
+[[nodiscard]] std::string pocket_reaches_out(std::string_view name);
+[[nodiscard]] std::string outside_is_inside(std::string_view name, double depth_mm);
+[[nodiscard]] std::string wire_unlike_weight(std::string_view name, double weighed_g,
+                                             double by_diameter_g);
+[[nodiscard]] std::string baseline_backwards();
 
 }  // namespace trueblank::sheet

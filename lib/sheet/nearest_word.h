@@ -4,6 +4,7 @@
 #include <span>
 #include <string>
 #include <string_view>
+#include <vector>
 
 namespace trueblank::sheet {
 
@@ -12,6 +13,13 @@ namespace trueblank::sheet {
 /// most. Of equally near ones the first.
 [[nodiscard]] std::string_view nearest_word(std::string_view word,
                                             std::span<const std::string_view> known);
+
+/// The names of rows that each have one, such as a table of woods.
+[[nodiscard]] std::vector<std::string_view> names_of(const auto& rows) {
+  std::vector<std::string_view> names;
+  for (const auto& row : rows) names.push_back(row.name);
+  return names;
+}
 
 /// "a, b, c"
 [[nodiscard]] std::string listed(std::span<const std::string_view> words);

@@ -3,14 +3,12 @@
 
 #include <array>
 
+#include "sheet/allowed.h"
 #include "sheet/messages.h"
 
 namespace trueblank::sheet {
 
 namespace {
-
-// A kilometre: far beyond any lure, near enough that nothing overflows.
-constexpr double beyond_any_lure_mm = 1e6;
 
 constexpr std::array<std::string_view, 6> place_keys{"station",     "right",      "above_belly",
                                                      "below_belly", "below_back", "above_back"};
@@ -55,22 +53,6 @@ Place from_table(const Node& node, std::string_view key, const std::string& file
 }
 
 }  // namespace
-
-Allowed any_length() {
-  return {.quantity = Quantity::length,
-          .least = -beyond_any_lure_mm,
-          .most = beyond_any_lure_mm,
-          .range = "within a kilometre"};
-}
-
-Allowed positive_length() {
-  return {.quantity = Quantity::length,
-          .least = 0,
-          .most = beyond_any_lure_mm,
-          .above_least = true,
-          .range = "more than 0",
-          .range_above = "less than a kilometre"};
-}
 
 Place place_of(const Node& node, std::string_view key, const std::string& file) {
   if (node.kind == Node::Kind::list) return from_list(node, key, file);

@@ -18,8 +18,4 @@ namespace trueblank::sheet {
 /// Whether two points are written alike.
 [[nodiscard]] bool same_place(const Place& a, const Place& b);
 
-/// A length that may point either way, and one that is more than nothing.
-[[nodiscard]] Allowed any_length();
-[[nodiscard]] Allowed positive_length();
-
 }  // namespace trueblank::sheet

@@ -33,6 +33,7 @@ constexpr std::array units{
     Unit{"kg/m³", Quantity::density, 0.001},
     Unit{"°c", Quantity::temperature, 1},
     Unit{"c", Quantity::temperature, 1},
+    Unit{"%", Quantity::percent, 1},
 };
 
 std::string_view trimmed(std::string_view text) {
@@ -96,6 +97,8 @@ std::string_view quantity_name(Quantity quantity) {
       return "a density";
     case Quantity::temperature:
       return "a temperature";
+    case Quantity::percent:
+      return "a percentage";
     case Quantity::salinity:
       break;
   }
@@ -112,6 +115,8 @@ std::string_view quantity_units(Quantity quantity) {
       return "g/cm3, kg/m3";
     case Quantity::temperature:
       return "°C";
+    case Quantity::percent:
+      return "%";
     case Quantity::salinity:
       break;
   }

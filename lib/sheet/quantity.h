@@ -7,8 +7,8 @@
 
 namespace trueblank::sheet {
 
-/// What a number in a sheet measures. Default units: mm, g, g/cm³, °C; salinity has none.
-enum class Quantity { length, mass, density, temperature, salinity };
+/// What a number in a sheet measures. Default units: mm, g, g/cm³, °C, %; salinity has none.
+enum class Quantity { length, mass, density, temperature, percent, salinity };
 
 /// "a length", "a mass", …
 [[nodiscard]] std::string_view quantity_name(Quantity quantity);
