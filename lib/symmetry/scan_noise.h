@@ -1,0 +1,52 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#pragma once
+
+#include <cstdint>
+#include <span>
+
+#include "geometry/frame.h"
+#include "geometry/parallel.h"
+#include "symmetry/deviation.h"
+
+namespace trueblank::symmetry {
+
+/// The scan's own noise: what moves a skin along its normal and is no part of the body.
+struct ScanNoise {
+  /// One standard deviation of one skin. The gap between two skins whose noise is independent has
+  /// √2 of it.
+  double sigma_mm = 0;
+  /// How far the noise holds together: over a distance d along the skin its correlation falls to
+  /// exp(−d²/2·correlation²). Noise of neighbouring vertices that is each vertex's own shows the
+  /// distance of the vertices. 0 where sigma is nil.
+  double correlation_mm = 0;
+};
+
+/// Noise of a scan, told from its own skin against its mirror image, as the part of the deviation
+/// that holds together over no more than an eighth of the length.
+///
+/// The deviation is taken for a sum of two random fields, a short one and a long one, and the
+/// plane's three motions; the likeliest widths and heights are sought. Where two fields are told
+/// apart the short one is the noise and the long one the body's shape; a single one is noise where
+/// it is short. Flaws and bumps that stand out of it are left out, and what the flat facets stand
+/// off a smooth skin is taken off. What it can't know: noise that is slow looks like shape, and a
+/// skin that is wavy at short range looks like noise.
+///
+/// body            closed, any axes, mm
+/// plane           the mirror plane, normal to either side
+/// field           of this body and plane, as deviation_field gives it
+/// facet_measured  as in fit_mirror; empty: all
+/// returns         sigma exact to about a tenth for noise over less than a twentieth of the length
+/// threads         the same bytes whatever `loop` does
+/// cost            some passes over the facets and about half a second
+/// source          restricted likelihood: D. A. Harville, J. Am. Statist. Assoc. 72, 320-338, 1977
+[[nodiscard]] ScanNoise scan_noise(const geometry::ClosedMesh& body, const Plane& plane,
+                                   const DeviationField& field,
+                                   std::span<const std::uint8_t> facet_measured,
+                                   const geometry::ParallelFor& loop = geometry::serial_for);
+
+/// The same, measuring the deviation itself.
+[[nodiscard]] ScanNoise scan_noise(const geometry::ClosedMesh& body, const Plane& plane,
+                                   std::span<const std::uint8_t> facet_measured,
+                                   const geometry::ParallelFor& loop = geometry::serial_for);
+
+}  // namespace trueblank::symmetry
