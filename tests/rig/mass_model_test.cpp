@@ -1,26 +1,18 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "rig/mass_model.h"
 
-#include <gtest/gtest.h>
-
 #include <cmath>
 #include <numbers>
 
-#include "support/bodies.h"
+#include "rigs.h"
 
 namespace trueblank::rig {
 namespace {
 
-using geometry::ClosedMesh;
-using geometry::Mat3;
 using test_bodies::box;
 using test_bodies::closed;
 
 constexpr double rounding_mm = 1e-9;
-
-RiggedLure rigged(const ClosedMesh& body, const Rig& rig) {
-  return rig::rigged(body, geometry::moments(body), rig);
-}
 
 void expect_sums_up(const RiggedLure& lure) {
   double mass_g = 0;
@@ -32,11 +24,6 @@ void expect_sums_up(const RiggedLure& lure) {
   EXPECT_NEAR(mass_g, lure.mass_g, 1e-12 * lure.mass_g);
   EXPECT_LT((moment / mass_g - lure.centre_of_mass_mm).norm(), rounding_mm);
 }
-
-// A box 100 × 20 × 30 mm (60 cm³) of 0.4 g/cm³: 24 g.
-Rig bare() { return {.wood_density_g_cm3 = 0.4, .water = water_at(0, 15)}; }
-
-ClosedMesh plank() { return closed(box(100, 20, 30)); }
 
 TEST(BareBlank, WeighsDensityTimesVolumeAtItsCentroid) {
   const RiggedLure lure = rigged(plank(), bare());
@@ -173,18 +160,16 @@ TEST(Hook, WeighsAtItsEyeAndSpreadsBelowItToTwiceItsHang) {
   expect_sums_up(lure);
 }
 
-TEST(Parts, ComeInTheOrderWoodWiresBallastsHooks) {
-  Rig rig = bare();
-  rig.hooks.push_back({.name = "h", .mass_g = 1, .density_g_cm3 = 8});
-  rig.ballasts.push_back({.name = "b", .mass_g = 1, .density_g_cm3 = 8});
-  rig.wires.push_back(
-      {.name = "w", .density_g_cm3 = 8, .diameter_mm = 1, .path_mm = {{-9, 0, 0}, {9, 0, 0}}});
-  const RiggedLure lure = rigged(plank(), rig);
-  ASSERT_EQ(lure.parts.size(), 4U);
-  EXPECT_EQ(lure.parts[0].name, "wood");
-  EXPECT_EQ(lure.parts[1].name, "w");
-  EXPECT_EQ(lure.parts[2].name, "b");
-  EXPECT_EQ(lure.parts[3].name, "h");
+TEST(Parts, ComeInTheOrderOfTheSheetEachWithItsKind) {
+  const RiggedLure lure = rigged(plank(), full_rig());
+  std::vector<std::pair<std::string, PartKind>> parts;
+  for (const MassPart& part : lure.parts) parts.emplace_back(part.name, part.kind);
+  const std::vector<std::pair<std::string, PartKind>> expected = {
+      {"wood", PartKind::wood},     {"finish", PartKind::finish}, {"wire", PartKind::wire},
+      {"belly", PartKind::ballast}, {"tail", PartKind::ballast},  {"wet slot", PartKind::pocket},
+      {"treble", PartKind::hook},   {"lip", PartKind::outside}};
+  EXPECT_EQ(parts, expected) << "the pocket that holds nothing is not among them";
+  expect_sums_up(lure);
 }
 
 // Common practice, no published source: makers speak of some 20 g of weight for 100 g of wood. Here
