@@ -34,17 +34,29 @@ void set_stiffness(RestPose& pose, double mass_g) {
   if (std::abs(pose.tail_down_deg) > no_list_beyond_tail_down_deg) return;
   // A turn about the horizontal axis a moves `up` square to a.
   const Vec3 long_axis = (Vec3::UnitX() - pose.up.x() * pose.up).normalized();
-  const double roll = along(pose.up.cross(long_axis));
+  const Vec3 across = pose.up.cross(long_axis);
+  const double roll = along(across);
   const double pitch = along(long_axis);
   pose.roll_stiffness_g_mm_per_deg = roll * degree;
   pose.pitch_stiffness_g_mm_per_deg = pitch * degree;
+  // In list and trim, d up / d list is shorter than a unit turn by the cosine of the trim, and the
+  // trim gives way to what the list asks of it.
+  const double coupling = across.dot(pose.hessian_g_mm * long_axis);
+  if (pose.list_deg && pitch > 0) {
+    const double shorter = 1 - pose.up.x() * pose.up.x();
+    pose.list_stiffness_g_mm_per_deg =
+        std::max(shorter * (roll - coupling * coupling / pitch), least_allowed) * degree;
+  }
   pose.gm_roll_mm = roll / mass_g;
   pose.gm_pitch_mm = pitch / mass_g;
 }
 
 }  // namespace
 
-void drop_list(RestPose& pose) { pose.list_deg.reset(); }
+void drop_list(RestPose& pose) {
+  pose.list_deg.reset();
+  pose.list_stiffness_g_mm_per_deg.reset();
+}
 
 RestPose floating_pose(const Floater& lure, const Stationary& at, bool indifferent) {
   RestPose pose;
@@ -74,6 +86,7 @@ RestPose hanging_pose(const Floater& lure) {
   pose.submerged_mm3 = lure.body.volume_mm3();
   pose.centre_of_buoyancy_mm = lure.body.first_moment_mm4() / pose.submerged_mm3;
   pose.energy_g_mm = -displaced_g * arm_mm;
+  if (!pose.indifferent) pose.overturn_g_mm = 2 * displaced_g * arm_mm;
   pose.hessian_g_mm = displaced_g * arm_mm * (Mat3::Identity() - pose.up * pose.up.transpose());
   set_stiffness(pose, lure.mass_g);
   // All alike, to the last digit.

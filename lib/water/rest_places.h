@@ -35,8 +35,10 @@ class RestPlaces {
   /// Grows whenever a place is added or taken out, so that the numbers of places are new.
   [[nodiscard]] int revision() const { return revision_; }
 
- private:
+  /// The ring that a direction of such an energy lies on.
   [[nodiscard]] std::optional<int> ring_with(const Vec3& up, double energy_g_mm) const;
+
+ private:
   [[nodiscard]] bool walked(const Vec3& up) const;
   std::optional<int> add_ring(const Stationary& from);
   int add_point(const Stationary& found);

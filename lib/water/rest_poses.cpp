@@ -8,6 +8,7 @@
 #include <tuple>
 #include <utility>
 
+#include "water/barriers.h"
 #include "water/energy_field.h"
 #include "water/pose_figures.h"
 #include "water/rest_places.h"
@@ -96,12 +97,47 @@ void sort_poses(std::vector<RestPose>& poses) {
   }
 }
 
+// Its place in the sorted poses, for each place: their directions are the same to the last bit.
+std::vector<int> poses_of(const std::vector<RestPlace>& places,
+                          const std::vector<RestPose>& poses) {
+  std::vector<int> found;
+  for (const RestPlace& place : places) {
+    const auto pose = std::find_if(poses.begin(), poses.end(),
+                                   [&](const RestPose& each) { return each.up == place.at.up; });
+    found.push_back(static_cast<int>(pose - poses.begin()));
+  }
+  return found;
+}
+
+void set_barriers(const Floater& lure, const std::vector<LinkedPass>& links,
+                  const std::vector<RestPlace>& places, std::vector<RestPose>& poses) {
+  const std::vector<std::optional<Barrier>> found =
+      barriers(lure, links, places, poses_of(places, poses));
+  for (std::size_t i = 0; i < poses.size(); ++i) {
+    RestPose& pose = poses[i];
+    pose.barrier = found[i];
+    if (poses.size() > 1 || pose.indifferent || pose.barrier) continue;
+    pose.overturn_g_mm = waterline_at(lure, -pose.up).energy_g_mm - pose.energy_g_mm;
+  }
+}
+
 std::vector<RestPose> floating_poses(const Floater& lure, const geometry::ParallelFor& loop) {
   const SphereGrid grid(grid_levels);
   const EnergyField field(lure, grid, loop);
   if (field.range_g_mm() < indifferent_within_g_mm) return {indifferent_all_round(lure)};
   RestPlaces places = search_rest_places(lure, field);
-  const std::vector<double> shares = count_shares(lure, field, places, loop);
+  PassLinks passes(lure, field, places);
+  std::vector<double> shares;
+  std::vector<LinkedPass> links;
+  // Ways down from passes find what the search missed, as descents from all over do. Then all that
+  // was said of places begins anew; three times is more than was ever needed.
+  for (int round = 0; round < 3; ++round) {
+    links = passes.link(places);
+    const int revision = places.revision();
+    shares = count_shares(lure, field, places, loop);
+    if (places.revision() == revision) break;
+    links.clear();
+  }
   std::vector<RestPose> poses;
   for (std::size_t i = 0; i < places.places().size(); ++i) {
     const RestPlace& place = places.places()[i];
@@ -111,6 +147,7 @@ std::vector<RestPose> floating_poses(const Floater& lure, const geometry::Parall
     poses.push_back(pose);
   }
   sort_poses(poses);
+  set_barriers(lure, links, places.places(), poses);
   return poses;
 }
 

@@ -14,6 +14,22 @@ enum class State { floats, suspends, sinks };
 /// Suspends where the reserve is no more than 1 % of the mass, either way.
 [[nodiscard]] State state_of(double mass_g, double reserve_g);
 
+/// What holds a lure in a pose: the lowest way out of it to another pose, or, of a sole pose, the
+/// lowest way all round to itself.
+///
+/// A ring counts as one pose, from the least energy on it. Of ways over passes of one height (to
+/// 1e-6 of the barrier) the one to the pose that comes first is told, then the one over the right
+/// flank.
+struct Barrier {
+  double barrier_g_mm = 0;  ///< energy at the pass less that of the pose: the work to be put in
+  int to = 0;               ///< where it then goes by itself, by steepest descent: in `poses`
+  Vec3 up = Vec3::UnitZ();  ///< the pass: unit, body frame
+  double hardest_push_g_mm =
+      0;                      ///< greatest |dE/d(turn)|, per rad, on the way up to the pass, which
+                              ///< is steepest descent from the pass, backwards; to about 1e-3
+  double tolerance_g_mm = 0;  ///< how far barrier_g_mm may be off; 0: no more than rounding
+};
+
 /// One way that a lure can lie: an `up` (unit vector away from the centre of the Earth, body frame)
 /// and a waterline at which weight equals buoyancy, the two act in one line, and every small turn
 /// is resisted.
@@ -39,11 +55,18 @@ struct RestPose {
   std::optional<double> roll_stiffness_g_mm_per_deg;   ///< nothing where |tail_down| > 85
   std::optional<double> pitch_stiffness_g_mm_per_deg;  ///< likewise
   double least_stiffness_g_mm_per_deg = 0;
+  std::optional<double> list_stiffness_g_mm_per_deg;  ///< d²E/dlist² with the trim following, that
+                                                      ///< is, of the least E over tail_down at
+                                                      ///< each list; nothing where list_deg is
   std::optional<double> gm_roll_mm;   ///< stiffness per radian over the mass
   std::optional<double> gm_pitch_mm;  ///< likewise
   double share =
       0;  ///< of all directions, that from which steepest descent of the energy ends here
   bool indifferent = false;
+  std::optional<Barrier> barrier;  ///< nothing where there is no pass, and for a sinker
+  /// Where there is none: the work that turns the pose upside down, E(−up) − E(up). Nothing where
+  /// the pose is indifferent or another pose is known.
+  std::optional<double> overturn_g_mm;
   double energy_g_mm = 0;            ///< of this pose; comparable between poses of one lure
   Mat3 hessian_g_mm = Mat3::Zero();  ///< second derivatives over turns, as Waterline's, per rad²
 };
@@ -62,6 +85,8 @@ struct Balance {
 ///
 /// The energy is tabled over an even grid of directions; Newton's method from even starts and from
 /// all low places of the table finds the poses; steepest descents on the table count the shares.
+/// Newton's method from where the table shows passes, and steepest descents from there, tell the
+/// barriers. Where all directions are alike (indifferent) there is one pose and no barrier.
 ///
 /// lure  mass_g > 0, the body's volume > 0
 /// loop  the result is the same to the last bit whatever it does

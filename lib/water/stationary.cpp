@@ -151,6 +151,10 @@ Stationary settle(const Floater& lure, const Vec3& start, std::optional<double> 
       } else if (gained < 0.25 * step.promised_g_mm && step.promised_g_mm > rounding) {
         radius = length / 2;
       }
+    } else if (std::abs(here.line.residual_g) > rounding_g) {
+      // What the waterline was short by may outweigh what so small a step gains: exactly, then.
+      here.line = waterline_at(lure, here.up, here.line.offset_mm);
+      here.converged = false;
     } else {
       // As level as rounding lets it be, and curved up: that is as near as it gets.
       const bool at_rounding = step.promised_g_mm <= rounding && slope.norm() <= 1e3 * nil &&
