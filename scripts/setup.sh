@@ -7,7 +7,8 @@ core_packages=(
   g++ cmake ninja-build ccache
   libcgal-dev libeigen3-dev libtbb-dev libcli11-dev libtomlplusplus-dev nlohmann-json3-dev
 )
-test_packages=(libgtest-dev libgmock-dev python3)
+# pdftoppm measures the printed templates.
+test_packages=(libgtest-dev libgmock-dev python3 poppler-utils)
 # Validates JSON against a schema; as a package it would bring 160 others, Qt's among them.
 test_headers=libvalijson-dev
 fuzz_packages=(clang-14 libclang-rt-14-dev)
