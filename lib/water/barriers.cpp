@@ -10,6 +10,8 @@
 #include <tuple>
 #include <utility>
 
+#include "water/steepest_way.h"
+
 namespace trueblank::water {
 namespace {
 
@@ -70,7 +72,7 @@ void PassLinks::follow(Traced& traced, const RestPlaces& places) const {
     const std::optional<Way> way = way_from(*lure_, traced.pass, towards(traced.pass, side),
                                             Slope::down, follow_step_rad, on_a_ring);
     if (!way) return;
-    traced.ends[side] = way->end.up;
+    traced.ends[side] = way->end;
   }
 }
 
@@ -79,7 +81,7 @@ bool PassLinks::leads_all_round(const Pass& pass) const {
     const Vec3 rising = side * pass.at.curvature.stiff_towards;
     const std::optional<Way> way = way_from(*lure_, pass, rising, Slope::up, follow_step_rad);
     if (!way) return false;
-    if (way->end.line.energy_g_mm < pass.at.line.energy_g_mm + indifferent_within_g_mm) {
+    if (way->energy_g_mm < pass.at.line.energy_g_mm + indifferent_within_g_mm) {
       return false;
     }
   }

@@ -6,33 +6,17 @@
 #include <array>
 #include <cmath>
 #include <functional>
-#include <limits>
 #include <numbers>
 #include <utility>
-
-#include "water/shares.h"
 
 namespace trueblank::water {
 namespace {
 
 constexpr double degree = std::numbers::pi / 180;
-constexpr double unit_rounding = std::numeric_limits<double>::epsilon();
 constexpr double step_settled_rad = 1e-9;
 
 double angle_between(const Vec3& a, const Vec3& b) {
   return 2 * std::asin(std::min(1.0, (a - b).norm() / 2));
-}
-
-double energy_rounding_g_mm(const Floater& lure) {
-  return 16 * unit_rounding * lure.displacement_full_g() * lure.size_mm();
-}
-
-Vec3 slope_across(const Vec3& up, const Waterline& line) {
-  return line.gradient_g_mm - up.dot(line.gradient_g_mm) * up;
-}
-
-double foreseen_offset_mm(const Waterline& line, const Vec3& from, const Vec3& to) {
-  return line.offset_mm + line.offset_slope_mm.dot(to - from);
 }
 
 // A step to the model's pass, as amounts along the soft and the stiff direction, and what the model
@@ -85,7 +69,7 @@ std::optional<Pass> pass_near(const Floater& lure, const Vec3& start, double lea
                               std::optional<double> start_mm) {
   constexpr int most_steps = 60;
   const double nil = gradient_rounding_g_mm(lure);
-  const double rounding = energy_rounding_g_mm(lure);
+  const double rounding = gradient_rounding_g_mm(lure) / 4;
   Stationary here;
   here.up = start;
   here.line = waterline_at(lure, start, start_mm);
@@ -217,7 +201,8 @@ std::optional<Pass> bracketed_pass(const Floater& lure, const Vec3& start, doubl
   pass.at.curvature = curvatures(pass.at.up, pass.at.line.hessian_g_mm);
   pass.at.converged = pass.at.line.converged;
   pass.over = (patch.over() - patch.up().dot(patch.over()) * patch.up()).normalized();
-  pass.tolerance_g_mm = std::hypot(over, across) * step_settled_rad + energy_rounding_g_mm(lure);
+  pass.tolerance_g_mm =
+      std::hypot(over, across) * step_settled_rad + gradient_rounding_g_mm(lure) / 4;
   return pass;
 }
 
@@ -298,79 +283,6 @@ std::vector<Pass> search_passes(const Floater& lure, const EnergyField& field,
     known.push_back(pass->at.up);
   }
   return passes;
-}
-
-namespace {
-
-// Which of its two ends a cubic reaches its greatest value beyond, from values and slopes at both;
-// the greater end where it does not.
-double hermite_greatest(double from, double from_slope, double to, double to_slope, double length) {
-  double best = std::max(from, to);
-  if (!(from_slope > 0 && to_slope < 0)) return best;
-  constexpr int parts = 64;
-  for (int i = 1; i < parts; ++i) {
-    const double t = static_cast<double>(i) / parts;
-    const double t2 = t * t;
-    const double t3 = t2 * t;
-    best = std::max(best, (2 * t3 - 3 * t2 + 1) * from + (3 * t2 - 2 * t3) * to +
-                              length * ((t3 - 2 * t2 + t) * from_slope + (t3 - t2) * to_slope));
-  }
-  return best;
-}
-
-}  // namespace
-
-std::optional<Way> way_from(const Floater& lure, const Pass& pass, const Vec3& towards, Slope slope,
-                            double step_rad,
-                            const std::function<bool(const Vec3&, double)>& arrived) {
-  constexpr int most_steps = 2000;
-  constexpr double first_rad = 1e-4;
-  constexpr double still_rad = 1e-7;
-  const double sign = slope == Slope::down ? 1 : -1;
-  const double rounding = energy_rounding_g_mm(lure);
-  Way way;
-  Vec3 up = turned(pass.at.up, first_rad * towards);
-  Waterline line = waterline_at(lure, up, foreseen_offset_mm(pass.at.line, pass.at.up, up), 1e-8);
-  double length = step_rad;
-  double push = 0;
-  double push_slope = 0;
-  double travelled = 0;
-  for (int i = 0; i < most_steps; ++i) {
-    const Vec3 fall = -sign * slope_across(up, line);
-    const double steep = fall.norm();
-    if (steep > 0) {
-      const double steep_slope = sign * fall.dot(line.hessian_g_mm * fall) / (steep * steep);
-      way.hardest_push_g_mm =
-          std::max(way.hardest_push_g_mm,
-                   hermite_greatest(push, push_slope, steep, -steep_slope, travelled));
-      push = steep;
-      push_slope = -steep_slope;
-    }
-    Vec3 step = descent_step(up, -fall, sign * line.hessian_g_mm, length);
-    bool still = step.norm() < still_rad || (arrived && arrived(up, line.energy_g_mm));
-    for (int halving = 0; !still; ++halving) {
-      const Vec3 next = turned(up, step);
-      const Waterline there = waterline_at(lure, next, foreseen_offset_mm(line, up, next), 1e-8);
-      const bool falls = sign * (there.energy_g_mm - line.energy_g_mm) <= rounding;
-      if (falls || halving >= 8) {
-        still = !falls;
-        travelled = step.norm();
-        up = next;
-        line = there;
-        break;
-      }
-      step = descent_step(up, -fall, sign * line.hessian_g_mm, step.norm() / 2);
-    }
-    if (still) {
-      way.end.up = up;
-      way.end.line = line;
-      way.end.curvature = curvatures(up, line.hessian_g_mm);
-      way.end.converged = true;
-      return way;
-    }
-    length = std::min(step_rad, 2 * travelled);
-  }
-  return {};
 }
 
 namespace {

@@ -60,20 +60,12 @@ Step least_within(double g_soft, double g_stiff, double k_soft, double k_stiff, 
   return step;
 }
 
-Vec3 slope_across(const Vec3& up, const Waterline& line) {
-  return line.gradient_g_mm - up.dot(line.gradient_g_mm) * up;
-}
-
 // How far weight and buoyancy may differ after a step of so much: on the way a waterline that its
 // own derivatives carry the rest of the way is as good as an exact one, and saves half the cuts.
 // Once the steps are small it is exact.
 double residual_after(double length_rad) {
   if (length_rad < exact_below_rad) return 0;
   return std::min(most_residual, length_rad / 20);
-}
-
-double foreseen_offset_mm(const Waterline& line, const Vec3& from, const Vec3& to) {
-  return line.offset_mm + line.offset_slope_mm.dot(to - from);
 }
 
 }  // namespace
@@ -102,6 +94,14 @@ Curvatures curvatures(const Vec3& up, const Mat3& hessian_g_mm) {
   found.stiff_towards = cosine * t.first + sine * t.second;
   found.soft_towards = -sine * t.first + cosine * t.second;
   return found;
+}
+
+Vec3 slope_across(const Vec3& up, const Waterline& line) {
+  return line.gradient_g_mm - up.dot(line.gradient_g_mm) * up;
+}
+
+double foreseen_offset_mm(const Waterline& line, const Vec3& from, const Vec3& to) {
+  return line.offset_mm + line.offset_slope_mm.dot(to - from);
 }
 
 double gradient_rounding_g_mm(const Floater& lure) {

@@ -19,6 +19,12 @@ struct Curvatures {
 
 [[nodiscard]] Curvatures curvatures(const Vec3& up, const Mat3& hessian_g_mm);
 
+/// The energy's slope over turns: its gradient, square to `up`, which is where `line` was found.
+[[nodiscard]] Vec3 slope_across(const Vec3& up, const Waterline& line);
+
+/// What the offset will be at `to`, to first order, from the waterline at `from`.
+[[nodiscard]] double foreseen_offset_mm(const Waterline& line, const Vec3& from, const Vec3& to);
+
 /// Where the gradient over turns vanishes, reached downhill.
 struct Stationary {
   Vec3 up = Vec3::UnitZ();
