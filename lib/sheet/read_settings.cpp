@@ -167,7 +167,7 @@ WrittenFinish read_finish(const TableReader& table) {
   thickness.most = thickest_coat_mm;
   thickness.range = "more than 0 and at most 5";
   thickness.range_above = "";
-  thickness.mend = "it is in mm, of the whole coat on one side";
+  thickness.mend = "it is in mm, on one side";
   finish.part.thickness_mm = table.required_number(
       "thickness", thickness, "write thickness = 0.3 or what yours has, in mm");
   finish.thickness_spot = table.spot_of_key("thickness");

@@ -118,6 +118,138 @@ TEST_F(Sheets, TakeAWaterBySalinityOrByDensity) {
                    rig::water_density_kg_m3(0, 15) / 1000);
 }
 
+constexpr std::string_view sheet_with_everything_else = R"([body]
+mesh = "needle.stl"
+baseline = { nose = [-8, -1], tail = { station = 165, below_back = 2 } }
+
+[wood]
+halves = { left = "15.9 g", right = 15.5 }
+balance = "7.8 cm"
+
+[finish]
+thickness = 0.3
+density = 1.15
+
+[tank]
+kind = "sea"
+
+[[wire]]
+metal = "stainless steel"
+path = [[-8, -1], [165, 0]]
+weighed = "6.1 g"
+
+[[pocket]]
+name = "rattle"
+at = { station = 60, above_belly = 9 }
+diameter = 8
+depth = "2 cm"
+axis = "across"
+
+[[pocket]]
+at = [90, 1, 2]
+diameter = 3
+depth = 5
+axis = "along"
+filled = "water"
+
+[[hook]]
+name = "belly treble"
+eye = [62, -12]
+mass = 14
+metal = "steel"
+size_up = "1/2 lb"
+
+[[outside]]
+name = "lip"
+at = [-5, -10]
+mass = "2.5 g"
+density = 1.2
+
+[tolerances]
+mass = "0.2 g"
+place = 0.5
+wood_density = "5 %"
+scale = 0.25
+
+[line]
+eye = "belly treble"
+)";
+
+TEST_F(Sheets, AreReadKeyByKeyInAllTheirTables) {
+  const Sheet sheet = parse_sheet(sheet_with_everything_else, "needle.toml");
+  const Sheet::Contents& contents = sheet.contents();
+  ASSERT_TRUE(contents.baseline);
+  EXPECT_EQ(contents.baseline->nose.axes_mm, Vec3(-8, 0, -1));
+  EXPECT_EQ(contents.baseline->tail.from, Place::From::below_back);
+  ASSERT_TRUE(contents.wood.halves);
+  EXPECT_EQ(contents.wood.halves->left_g, 15.9);
+  EXPECT_EQ(contents.wood.halves->right_g, 15.5);
+  EXPECT_EQ(contents.wood.balance_mm, 78);
+  ASSERT_TRUE(contents.finish);
+  EXPECT_EQ(contents.finish->part.thickness_mm, 0.3);
+  EXPECT_EQ(contents.finish->part.density_g_cm3, 1.15);
+  EXPECT_FALSE(contents.finish->part.weighed_g);
+  EXPECT_EQ(contents.tank.salinity, 35);
+  EXPECT_EQ(contents.tank.temperature_c, 20) << "a tank stands in a room";
+  EXPECT_EQ(contents.water.temperature_c, 15);
+  EXPECT_EQ(contents.wires[0].part.weighed_g, 6.1);
+  EXPECT_EQ(contents.wires[0].part.diameter_mm, 0) << "follows once the body is there";
+
+  ASSERT_EQ(contents.pockets.size(), 2U);
+  EXPECT_EQ(contents.pockets[0].part.name, "rattle");
+  EXPECT_EQ(contents.pockets[0].at.from, Place::From::above_belly);
+  EXPECT_EQ(contents.pockets[0].part.diameter_mm, 8);
+  EXPECT_EQ(contents.pockets[0].part.depth_mm, 20);
+  EXPECT_EQ(contents.pockets[0].part.axis, rig::HoleAxis::across);
+  EXPECT_EQ(contents.pockets[0].part.filling_density_g_cm3, 0);
+  EXPECT_FALSE(contents.pockets[0].part.filled_with_water);
+  EXPECT_EQ(contents.pockets[1].part.name, "pocket");
+  EXPECT_TRUE(contents.pockets[1].part.filled_with_water);
+  EXPECT_EQ(contents.pockets[1].part.axis, rig::HoleAxis::along);
+
+  EXPECT_DOUBLE_EQ(contents.hooks[0].part.size_up_g.value_or(0), 226.796185);
+  ASSERT_EQ(contents.outsides.size(), 1U);
+  EXPECT_EQ(contents.outsides[0].part.name, "lip");
+  EXPECT_EQ(contents.outsides[0].part.mass_g, 2.5);
+  EXPECT_EQ(contents.outsides[0].part.density_g_cm3, 1.2);
+  EXPECT_EQ(contents.outsides[0].at.axes_mm, Vec3(-5, 0, -10));
+  EXPECT_EQ(contents.tolerances.mass_g, 0.2);
+  EXPECT_EQ(contents.tolerances.place_mm, 0.5);
+  EXPECT_EQ(contents.tolerances.wood_density_percent, 5);
+  EXPECT_EQ(contents.tolerances.scale_percent, 0.25);
+  EXPECT_EQ(contents.line_eye.hook, "belly treble");
+  EXPECT_FALSE(contents.line_eye.at);
+}
+
+TEST_F(Sheets, HaveTheUsualScatterAndATubOfFreshWaterWhereNothingIsSaid) {
+  const Sheet sheet = parsed_with("[tolerances]\nplace = 2\n");
+  const Sheet::Contents& contents = sheet.contents();
+  EXPECT_EQ(contents.tolerances.mass_g, 0.1);
+  EXPECT_EQ(contents.tolerances.place_mm, 2);
+  EXPECT_EQ(contents.tolerances.wood_density_percent, 3);
+  EXPECT_EQ(contents.tolerances.scale_percent, 0.5);
+  EXPECT_EQ(contents.tank.salinity, 0);
+  EXPECT_DOUBLE_EQ(contents.tank.density_g_cm3, rig::water_density_kg_m3(0, 20) / 1000);
+  EXPECT_FALSE(contents.finish);
+  EXPECT_FALSE(contents.baseline);
+}
+
+TEST_F(Sheets, FillAPocketWithAStuffOrADensity) {
+  const auto filled = [](const std::string& with) {
+    return parsed_with(
+               "[[pocket]]\nat = [1, 1]\ndiameter = 1\ndepth = 1\naxis = \"along\"\n"
+               "filled = " +
+               with + "\n")
+        .contents()
+        .pockets[0]
+        .part.filling_density_g_cm3;
+  };
+  EXPECT_EQ(filled("\"epoxy\""), 1.15);
+  EXPECT_EQ(filled("\"nothing\""), 0);
+  EXPECT_EQ(filled("0.25"), 0.25);
+  EXPECT_EQ(filled("\"250 kg/m3\""), 0.25);
+}
+
 // The density that is written is the density that counts, to the last bit.
 TEST_F(Sheets, KeepEveryDensityToTheLastBit) {
   for (const char* text : {"0.37", "0.1", "1.0299999999999998", "7.8500000000000005"}) {

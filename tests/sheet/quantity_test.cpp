@@ -46,6 +46,8 @@ TEST(Quantities, AreReadInTheUnitsOfTheBench) {
            Written{"370 kg/m3", Quantity::density, 0.37},
            Written{"370 kg/m³", Quantity::density, 0.37},
            Written{"15 °C", Quantity::temperature, 15},
+           Written{"3 %", Quantity::percent, 3},
+           Written{"0.5%", Quantity::percent, 0.5},
            Written{"35", Quantity::salinity, 35},
        }) {
     const ReadQuantity read = read_quantity(row.text, row.wanted);
@@ -81,6 +83,9 @@ TEST(Quantities, AreRefusedForWhatIsWrongWithThem) {
            Refused{"14 g", Quantity::length, Fault::other_quantity},
            Refused{"14 mm", Quantity::mass, Fault::other_quantity},
            Refused{"35 g", Quantity::salinity, Fault::other_quantity},
+           Refused{"3", Quantity::percent, Fault::no_unit},
+           Refused{"3 mm", Quantity::percent, Fault::other_quantity},
+           Refused{"3 %", Quantity::mass, Fault::other_quantity},
        }) {
     EXPECT_EQ(read_quantity(row.text, row.wanted).fault, row.fault) << row.text;
   }

@@ -298,6 +298,216 @@ TEST_F(Refusals, NamesAreGivenOnce) {
             "needle.toml:9:1: \"wood\" is the body's own name; give this part another");
 }
 
+TEST_F(Refusals, HalvesAreTheWholeWood) {
+  const std::string start = "[body]\nmesh = \"needle.stl\"\n[wood]\n";  // then line 4
+  const std::string both = "halves = { left = \"15.9 g\", right = 15.5 }\n";
+  EXPECT_EQ(refusal(start + both), "accepted");
+  EXPECT_EQ(refusal(start + both + "species = \"teak\"\n"),
+            "needle.toml:5:1: species and halves can't both be given; keep halves: the density "
+            "follows from the body's volume");
+  EXPECT_EQ(refusal(start + both + "density = 0.4\n"),
+            "needle.toml:5:1: density and halves can't both be given; keep halves: the density "
+            "follows from the body's volume");
+  EXPECT_EQ(refusal(start + "weighed = 31\n" + both),
+            "needle.toml:5:1: weighed and halves can't both be given; keep halves: together they "
+            "are the blank");
+  EXPECT_EQ(refusal(start + "halves = 31\n"),
+            "needle.toml:4:10: halves is a number; a table in braces is wanted here");
+  EXPECT_EQ(refusal(start + "halves = { left = 15 }\n"),
+            "needle.toml:4:10: halves has no right; write halves = { left = \"15.9 g\", right = "
+            "\"15.5 g\" }");
+  EXPECT_EQ(refusal(start + "halves = { left = 15, right = 0 }\n"),
+            "needle.toml:4:31: right is 0; right must be more than 0");
+  EXPECT_EQ(refusal(start + "halves = { left = 15, rihgt = 15 }\n"),
+            "needle.toml:4:23: unknown key \"rihgt\"; did you mean \"right\"?");
+  EXPECT_EQ(refusal(start + "density = 0.4\nbalance = \"78 g\"\n"),
+            "needle.toml:5:11: balance = \"78 g\" is a mass; a length is wanted here (mm, cm, m, "
+            "in, ft)");
+}
+
+TEST_F(Refusals, AFinishHasAThicknessAndOneMass) {
+  EXPECT_EQ(refusal_with("[finish]\nthickness = 0.3\ndensity = 1.15\n"), "accepted");
+  EXPECT_EQ(refusal_with("[finish]\nthickness = 0.3\nweighed = \"3.4 g\"\n"), "accepted");
+  EXPECT_EQ(refusal_with("[finish]\ndensity = 1.15\n"),
+            "needle.toml:5:1: [finish] has no thickness; write thickness = 0.3 or what yours has, "
+            "in mm");
+  EXPECT_EQ(refusal_with("[finish]\nthickness = 0.3\n"),
+            "needle.toml:5:1: [finish] needs density or weighed; give one of them");
+  EXPECT_EQ(
+      refusal_with("[finish]\nthickness = 0.3\ndensity = 1.15\nweighed = 3\n"),
+      "needle.toml:8:1: density and weighed can't both be given; keep weighed if the coat was "
+      "weighed, else density");
+  const std::string range =
+      "; thickness must be more than 0 and at most 5: it is in mm, on one side";
+  for (const char* thickness : {"0", "-0.3", "5.1", "300"}) {
+    EXPECT_EQ(
+        refusal_with("[finish]\ndensity = 1.15\nthickness = " + std::string(thickness) + "\n"),
+        "needle.toml:7:13: thickness is " + std::string(thickness) + range);
+  }
+  EXPECT_EQ(refusal_with("[finish]\ndensity = 1.15\nthickness = nan\n"),
+            "needle.toml:7:13: thickness is not a finite number; write a plain number");
+  EXPECT_EQ(refusal_with("[finish]\nmetal = \"epoxy\"\n"),
+            "needle.toml:6:1: unknown key \"metal\"; [finish] knows thickness, density, weighed");
+  EXPECT_EQ(
+      refusal_with("[finish]\nthickness = 0.3\ndensity = 1.15\n" + hook + "name = \"finish\"\n"),
+      "needle.toml:12:1: \"finish\" is the coat's own name; give this part another");
+}
+
+TEST_F(Refusals, ABaselineHasTwoEnds) {
+  const std::string start = "[wood]\ndensity = 0.4\n[body]\nmesh = \"needle.stl\"\n";  // then 5
+  EXPECT_EQ(refusal(start + "baseline = { nose = [-8, -1], tail = [173, 0] }\n"), "accepted");
+  const std::string mend =
+      "; write baseline = { nose = [-8, 0], tail = [173, 0] }, each end a point";
+  EXPECT_EQ(refusal(start + "baseline = { nose = [-8, -1] }\n"),
+            "needle.toml:5:1: baseline has no tail" + mend);
+  EXPECT_EQ(refusal(start + "baseline = { tail = [173, -1] }\n"),
+            "needle.toml:5:1: baseline has no nose" + mend);
+  EXPECT_EQ(refusal(start + "baseline = [[-8, -1], [173, 0]]\n"),
+            "needle.toml:5:12: baseline is a list; a table in braces is wanted here");
+  EXPECT_EQ(refusal(start + "baseline = { nose = [8, 0], tail = [8, 0, 0] }\n"),
+            "needle.toml:5:1: nose and tail of the baseline are the same point; give its two ends, "
+            "the nose eye and the tail eye");
+  EXPECT_EQ(refusal(start + "baseline = { nose = 8, tail = [8, 0, 0] }\n"),
+            "needle.toml:5:21: nose is no point; write [x, y, z], [x, z] or { station = 70, "
+            "above_belly = 6 }");
+}
+
+TEST_F(Refusals, AWireMayBeWeighed) {
+  const std::string path = "path = [[0, 0], [165, 0]]\n";
+  EXPECT_EQ(refusal_with("[[wire]]\nmetal = \"steel\"\nweighed = \"6.1 g\"\n" + path), "accepted");
+  EXPECT_EQ(refusal_with(wire + "weighed = \"6.1 g\"\n" + path), "accepted");
+  EXPECT_EQ(refusal_with(wire + "weighed = 0\n" + path),
+            "needle.toml:8:11: weighed is 0; weighed must be more than 0");
+  EXPECT_EQ(refusal_with("[[wire]]\nweighed = 6\n" + path),
+            "needle.toml:5:1: [[wire]] needs metal or density; give one of them");
+}
+
+TEST_F(Refusals, APocketIsAHole) {
+  const std::string hole =  // 5 to 9
+      "[[pocket]]\nat = [70, -2]\ndiameter = 8\ndepth = 20\naxis = \"upright\"\n";
+  for (const char* filling :
+       {"\"nothing\"", "\"water\"", "\"epoxy\"", "\"Lead\"", "0.3", "\"300 kg/m3\""}) {
+    EXPECT_EQ(refusal_with(hole + "filled = " + filling + "\n"), "accepted") << filling;
+  }
+  EXPECT_EQ(refusal_with(hole + "filled = \"foam\"\n"),
+            "needle.toml:10:10: filled = \"foam\" is not known; write one of \"nothing\", "
+            "\"water\", \"epoxy\", another stuff of the table, or a density");
+  EXPECT_EQ(refusal_with(hole + "filled = \"\"\n"),
+            "needle.toml:10:10: filled = \"\" is not known; write one of \"nothing\", "
+            "\"water\", \"epoxy\", another stuff of the table, or a density");
+  EXPECT_EQ(refusal_with(hole + "filled = \"3 g\"\n"),
+            "needle.toml:10:10: filled = \"3 g\" is a mass; a density is wanted here (g/cm3, "
+            "kg/m3)");
+  EXPECT_EQ(refusal_with(hole + "filled = true\n"),
+            "needle.toml:10:10: filled is true or false; a density is wanted here");
+  EXPECT_EQ(refusal_with(hole + "filled = -1\n"),
+            "needle.toml:10:10: filled is -1; filled must be more than 0 and at most 25: it is in "
+            "g/cm3");
+  EXPECT_EQ(refusal_with("[[pocket]]\ndiameter = 8\ndepth = 20\naxis = \"upright\"\n"),
+            "needle.toml:5:1: [[pocket]] has no at; write [x, z], [x, y, z] or { station = 70, "
+            "above_belly = 6 }");
+  EXPECT_EQ(refusal_with("[[pocket]]\nat = [70, -2]\ndepth = 20\naxis = \"upright\"\n"),
+            "needle.toml:5:1: [[pocket]] has no diameter; write diameter = 8 or what yours has, in "
+            "mm");
+  EXPECT_EQ(refusal_with("[[pocket]]\nat = [70, -2]\ndiameter = 8\naxis = \"upright\"\n"),
+            "needle.toml:5:1: [[pocket]] has no depth; write depth = 20, the whole length of the "
+            "hole");
+  EXPECT_EQ(refusal_with("[[pocket]]\nat = [70, -2]\ndiameter = 8\ndepth = 20\n"),
+            "needle.toml:5:1: [[pocket]] has no axis; write axis = \"along\", \"across\" or "
+            "\"upright\"");
+  EXPECT_EQ(refusal_with("[[pocket]]\nat = [70, -2]\ndiameter = 8\ndepth = 0\n"),
+            "needle.toml:8:9: depth is 0; depth must be more than 0");
+  EXPECT_EQ(refusal_with(hole + "mass = 3\n"),
+            "needle.toml:10:1: unknown key \"mass\"; [[pocket]] knows name, at, diameter, depth, "
+            "axis, filled");
+  EXPECT_EQ(refusal_with("[pocket]\n"),
+            "needle.toml:5:1: [[pocket]] may stand several times; write [[pocket]] in double "
+            "brackets, its keys below it");
+}
+
+TEST_F(Refusals, AnOutsidePartHasAPointAMassAndAStuff) {
+  EXPECT_EQ(refusal_with("[[outside]]\nat = [-8, -12]\nmass = 3\ndensity = 1.2\n"), "accepted");
+  EXPECT_EQ(refusal_with("[[outside]]\nat = [-8, -12]\ndensity = 1.2\n"),
+            "needle.toml:5:1: [[outside]] has no mass; write mass = \"9 g\"");
+  EXPECT_EQ(refusal_with("[[outside]]\nmass = 3\ndensity = 1.2\n"),
+            "needle.toml:5:1: [[outside]] has no at; write [x, z], [x, y, z] or { station = 70, "
+            "above_belly = 6 }");
+  EXPECT_EQ(refusal_with("[[outside]]\nat = [-8, -12]\nmass = 3\n"),
+            "needle.toml:5:1: [[outside]] needs metal or density; give one of them");
+  EXPECT_EQ(refusal_with("[[outside]]\nhang = 3\n"),
+            "needle.toml:6:1: unknown key \"hang\"; [[outside]] knows name, at, mass, metal, "
+            "density");
+}
+
+TEST_F(Refusals, TheNextSizeOfHookIsHeavier) {
+  EXPECT_EQ(refusal_with(hook + "size_up = \"16 g\"\n"), "accepted");
+  const std::string must =
+      "; size_up must be more than mass: it is what the next larger size weighs";
+  EXPECT_EQ(refusal_with(hook + "size_up = 14\n"),
+            "needle.toml:9:11: size_up is 14, and mass is 14" + must);
+  EXPECT_EQ(refusal_with(hook + "size_up = 12.5\n"),
+            "needle.toml:9:11: size_up is 12.5, and mass is 14" + must);
+  EXPECT_EQ(refusal_with(hook + "size_up = -1\n"),
+            "needle.toml:9:11: size_up is -1; size_up must be more than 0");
+}
+
+TEST_F(Refusals, TheTankIsAWaterLikeAnyOther) {
+  EXPECT_EQ(refusal_with("[tank]\nkind = \"salty\"\n"),
+            "needle.toml:6:8: kind = \"salty\" is not known; write one of \"fresh\", \"sea\"");
+  EXPECT_EQ(refusal_with("[tank]\ndensity = 1.03\nsalinity = 35\n"),
+            "needle.toml:7:1: salinity and density can't both be given; keep one of them");
+  EXPECT_EQ(refusal_with("[tank]\ncolour = 1\n"),
+            "needle.toml:6:1: unknown key \"colour\"; [tank] knows kind, salinity, density, "
+            "temperature");
+  EXPECT_EQ(refusal_with("[[tank]]\n"),
+            "needle.toml:5:1: [tank] stands once, as a table; write [tank] on a line of its own, "
+            "its keys below it");
+}
+
+TEST_F(Refusals, TolerancesAreNoughtOrMore) {
+  EXPECT_EQ(refusal_with("[tolerances]\nmass = 0\nplace = 0\nwood_density = 0\nscale = 0\n"),
+            "accepted");
+  EXPECT_EQ(refusal_with("[tolerances]\nmass = -0.1\n"),
+            "needle.toml:6:8: mass is -0.1; mass must be 0 or more");
+  EXPECT_EQ(refusal_with("[tolerances]\nplace = \"-1 mm\"\n"),
+            "needle.toml:6:9: place is -1; place must be 0 or more");
+  const std::string range = " must be between 0 and 20: it is one standard deviation in percent";
+  EXPECT_EQ(refusal_with("[tolerances]\nwood_density = 30\n"),
+            "needle.toml:6:16: wood_density is 30; wood_density" + range);
+  EXPECT_EQ(refusal_with("[tolerances]\nscale = \"-1 %\"\n"),
+            "needle.toml:6:9: scale is -1; scale" + range);
+  EXPECT_EQ(refusal_with("[tolerances]\nscale = \"1 mm\"\n"),
+            "needle.toml:6:9: scale = \"1 mm\" is a length; a percentage is wanted here (%)");
+  EXPECT_EQ(refusal_with("[tolerances]\nscale = \"1\"\n"),
+            "needle.toml:6:9: scale = \"1\" has no unit; write 1 or \"1 %\"");
+  EXPECT_EQ(refusal_with("[tolerances]\nmass = inf\n"),
+            "needle.toml:6:8: mass is not a finite number; write a plain number");
+  EXPECT_EQ(refusal_with("[tolerances]\ndensity = 3\n"),
+            "needle.toml:6:1: unknown key \"density\"; [tolerances] knows mass, place, "
+            "wood_density, scale");
+}
+
+TEST_F(Refusals, TheLineIsTiedToSomething) {
+  const std::string named = hook + "name = \"belly treble\"\n";  // 5 to 9
+  EXPECT_EQ(refusal_with(named + "[line]\neye = \"belly treble\"\n"), "accepted");
+  EXPECT_EQ(refusal_with("[line]\neye = [-8, 0]\n"), "accepted");
+  EXPECT_EQ(refusal_with(wire + "path = [[0, 0], [165, 0]]\n[line]\neye = \"nose\"\n"), "accepted");
+  EXPECT_EQ(refusal_with(named + "[line]\neye = \"bely treble\"\n"),
+            "needle.toml:11:7: no hook is named \"bely treble\"; did you mean \"belly treble\"?");
+  EXPECT_EQ(refusal_with(named + "[line]\neye = \"tail\"\n"),
+            "needle.toml:11:7: no hook is named \"tail\"; write a point, the name of a hook, or "
+            "\"nose\" for the wire's foremost end");
+  EXPECT_EQ(refusal_with(named + "[line]\neye = \"nose\"\n"),
+            "needle.toml:11:7: eye = \"nose\" is the foremost end of a wire, and there is no wire; "
+            "write eye as a point or as the name of a hook");
+  EXPECT_EQ(refusal_with("[line]\n"),
+            "needle.toml:5:1: [line] has no eye; write eye = \"nose\", the name of a hook, or a "
+            "point");
+  EXPECT_EQ(refusal_with("[line]\neye = 5\n"),
+            "needle.toml:6:7: eye is no point; write [x, y, z], [x, z] or { station = 70, "
+            "above_belly = 6 }");
+}
+
 TEST_F(Refusals, ShowWhatCantBeShownAsSpaces) {
   EXPECT_EQ(refusal_with("[[hook]]\nmass = \"\\u001b[2J\\u0007\\u009b 14 g\"\neye = [1, 2]\n"),
             "needle.toml:6:8: mass = \" [2J   14 g\" is no number with a unit; a mass is wanted "

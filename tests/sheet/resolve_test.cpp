@@ -14,6 +14,7 @@ namespace {
 using geometry::Mat3;
 using geometry::Vec3;
 using ::testing::ElementsAre;
+using ::testing::HasSubstr;
 using ::testing::IsEmpty;
 
 body::FramedBody framed(const geometry::TriangleMesh& mesh, double length_mm) {
@@ -209,6 +210,248 @@ TEST_F(Resolved, ABallastTooBigForItsPlaceIsRemarkedOn) {
                   "mm under the skin: only a long or a flat one would stay inside.",
                   "The parts inside fill 88.2 cm3, more than the body's 60 cm3: this lure "
                   "can't be built."));
+}
+
+std::string wood_of(const std::string& line) {
+  return "[body]\nmesh = \"needle.stl\"\n[wood]\n" + line + "\n";
+}
+
+ResolvedRig on_plank(const std::string& sheet) {
+  return resolve(parse_sheet(sheet, "needle.toml"), plank());
+}
+
+std::string refused_on_plank(const std::string& sheet) {
+  try {
+    const ResolvedRig rig = on_plank(sheet);
+  } catch (const geometry::InputError& error) {
+    return geometry::one_line(error);
+  }
+  return "accepted";
+}
+
+TEST_F(Resolved, WoodIsKnownToBeWeighedOrNot) {
+  EXPECT_FALSE(on_plank(wood_of("density = 0.4")).rig.wood_weighed);
+  EXPECT_TRUE(on_plank(wood_of("weighed = 24")).rig.wood_weighed);
+  const ResolvedRig halves = on_plank(wood_of("halves = { left = 11.5, right = 12.5 }"));
+  EXPECT_TRUE(halves.rig.wood_weighed);
+  EXPECT_NEAR(halves.rig.wood_density_g_cm3, 0.4, 1e-12) << "the mean";
+  ASSERT_TRUE(halves.rig.halves);
+  EXPECT_EQ(halves.rig.halves->left_g, 11.5);
+  EXPECT_EQ(halves.rig.halves->right_g, 12.5);
+  EXPECT_THAT(halves.warnings, IsEmpty());
+}
+
+TEST_F(Resolved, HalvesThatDifferByATenthAreRemarkedOn) {
+  EXPECT_THAT(on_plank(wood_of("halves = { left = 11.5, right = 12.7 }")).warnings, IsEmpty());
+  EXPECT_THAT(on_plank(wood_of("halves = { left = 13, right = 11.25 }")).warnings,
+              ElementsAre("The halves weigh 13 g (left) and 11.25 g (right), more than a tenth "
+                          "apart: check which is which, and their masses."));
+}
+
+TEST_F(Resolved, HalvesOfABodyWithOneSideAreRefused) {
+  const std::string sheet = wood_of("halves = { left = 11, right = 12 }");
+  for (const auto& [y, side] : {std::pair(10.0, "left"), std::pair(-10.0, "right")}) {
+    const body::FramedBody body = framed(
+        test_bodies::moved(test_bodies::box(100, 20, 30), Mat3::Identity(), Vec3(50, y, 0)), 100);
+    try {
+      const ResolvedRig rig = resolve(parse_sheet(sheet, "needle.toml"), body);
+      FAIL() << "accepted";
+    } catch (const geometry::InputError& error) {
+      EXPECT_EQ(geometry::one_line(error),
+                "needle.toml:4:1: the body has nothing on the " + std::string(side) +
+                    " of its mirror plane; give density or weighed in place of halves, or mend the "
+                    "body's back");
+    }
+  }
+}
+
+TEST_F(Resolved, TheBlanksBalanceLiesOnTheBody) {
+  EXPECT_EQ(on_plank(wood_of("density = 0.4\nbalance = 47")).rig.wood_balance_mm, 47);
+  const std::string mend = "; give the station, from 0 at the nose to 100 at the tail";
+  EXPECT_EQ(refused_on_plank(wood_of("density = 0.4\nbalance = 100.5")),
+            "needle.toml:5:1: the bare blank can't balance at 100.5" + mend);
+  EXPECT_EQ(refused_on_plank(wood_of("density = 0.4\nbalance = -1")),
+            "needle.toml:5:1: the bare blank can't balance at -1" + mend);
+}
+
+// Source: the coated plank is longer, wider and higher by 2t/√3 each.
+TEST_F(Resolved, AFinishIsLaidOnTheBody) {
+  const ResolvedRig finished =
+      resolve(parsed_with("[finish]\nthickness = 0.3\nweighed = 3.4\n"), plank());
+  ASSERT_TRUE(finished.rig.finish && finished.coated);
+  EXPECT_EQ(finished.rig.finish->weighed_g, 3.4);
+  const double more = 0.6 / std::sqrt(3);
+  EXPECT_NEAR(geometry::moments(*finished.coated).volume_mm3,
+              (100 + more) * (20 + more) * (30 + more), 1e-8);
+  EXPECT_FALSE(resolve(parsed_with(""), plank()).coated);
+}
+
+// Worm holes: closed tubes 90 mm long and 0.2 mm wide in the wood. A coat of 5 mm moves their walls
+// 2.9 mm inward, past each other, so that each takes 84 × 5.6 × 5.6 mm away: 24 of them more than
+// the outer coat adds.
+TEST_F(Resolved, ACoatThatFoldsInOnItselfIsRefused) {
+  geometry::TriangleMesh mesh = test_bodies::box(100, 20, 30);
+  const geometry::TriangleMesh tube = test_bodies::inside_out(test_bodies::box(90, 0.2, 0.2));
+  for (int i = 0; i < 24; ++i) {
+    const Vec3 at(0, -6 + 4 * (i % 4), -10 + 4 * (i / 4));
+    mesh = test_bodies::joined(mesh, test_bodies::moved(tube, Mat3::Identity(), at));
+  }
+  const body::FramedBody body =
+      framed(test_bodies::moved(mesh, Mat3::Identity(), Vec3(50, 0, 0)), 100);
+  EXPECT_EQ(
+      refusal_on(body, "[finish]\ndensity = 1.1\nthickness = 5\n"),
+      "needle.toml:7:1: a coat of 5 mm folds in on itself on this body; give a thinner one, or "
+      "mend the mesh");
+  EXPECT_EQ(refusal_on(body, "[finish]\ndensity = 1.1\nthickness = 0.1\n"), "accepted");
+}
+
+// Source: 12.64 g of steel (7.9) is 1.6 cm³; over 108 mm, π/4·d² = 1600/108 mm².
+TEST_F(Resolved, AWeighedWireHasADiameterAllTheSame) {
+  const std::string path = "path = [[-4, 1], [104, 1]]\n";
+  const rig::Wire wire =
+      resolve(parsed_with("[[wire]]\ndensity = 7.9\nweighed = 12.64\n" + path), plank())
+          .rig.wires[0];
+  EXPECT_NEAR(wire.diameter_mm, std::sqrt(1600. / 108 * 4 / 3.14159265358979), 1e-12);
+  EXPECT_EQ(wire.weighed_g, 12.64);
+  // 1.6 mm and 108 mm make 1.715 g.
+  const std::string both = "[[wire]]\ndensity = 7.9\ndiameter = 1.6\nweighed = ";
+  const ResolvedRig near = resolve(parsed_with(both + "1.8\n" + path), plank());
+  EXPECT_EQ(near.rig.wires[0].diameter_mm, 1.6);
+  EXPECT_THAT(near.warnings, IsEmpty());
+  EXPECT_THAT(warnings_on(plank(), both + "6.1\n" + path),
+              ElementsAre("Wire \"wire\" was weighed at 6.1 g, and its diameter, metal and path "
+                          "make 1.72 g: check them."));
+}
+
+std::string pocket_at(const std::string& at, const std::string& more) {
+  return "[[pocket]]\nname = \"slot\"\nat = " + at + "\ndiameter = 8\n" + more + "\n";
+}
+
+TEST_F(Resolved, APocketsMiddleLiesInTheBody) {
+  const std::string hole = "depth = 20\naxis = \"upright\"";
+  EXPECT_EQ(
+      refusal_on(plank(), pocket_at("[70, -17.4]", hole)),
+      "needle.toml:7:1: pocket \"slot\" is 2.4 mm outside the body; move its centre up to z = "
+      "-14.9");
+  const ResolvedRig rig =
+      resolve(parsed_with(pocket_at("{ station = 70, above_belly = 15 }", hole)), plank());
+  ASSERT_EQ(rig.rig.pockets.size(), 1U);
+  EXPECT_LT((rig.rig.pockets[0].at_mm - Vec3(70, 0, 0)).norm(), 1e-12);
+  EXPECT_THAT(rig.warnings, IsEmpty());
+}
+
+TEST_F(Resolved, APocketThatReachesOutIsRemarkedOn) {
+  const std::string warning =
+      "Pocket \"slot\" reaches out of the body: what of it lies outside takes no wood away and is "
+      "not filled.";
+  const auto hole = [](const char* depth, const char* axis) {
+    return "depth = " + std::string(depth) + "\naxis = \"" + axis + "\"";
+  };
+  EXPECT_THAT(warnings_on(plank(), pocket_at("[70, 0]", hole("29.9", "upright"))), IsEmpty());
+  EXPECT_THAT(warnings_on(plank(), pocket_at("[70, 0]", hole("30.2", "upright"))),
+              ElementsAre(warning));
+  EXPECT_THAT(warnings_on(plank(), pocket_at("[70, 0]", hole("19.9", "across"))), IsEmpty());
+  EXPECT_THAT(warnings_on(plank(), pocket_at("[70, 0]", hole("20.2", "across"))),
+              ElementsAre(warning));
+  EXPECT_THAT(warnings_on(plank(), pocket_at("[80, 0]", hole("39.9", "along"))), IsEmpty());
+  EXPECT_THAT(warnings_on(plank(), pocket_at("[80, 0]", hole("40.2", "along"))),
+              ElementsAre(warning));
+  EXPECT_THAT(warnings_on(plank(), pocket_at("[70, 5.9, 0]", hole("9", "upright"))), IsEmpty());
+  EXPECT_THAT(warnings_on(plank(), pocket_at("[70, 6.1, 0]", hole("9", "upright"))),
+              ElementsAre(warning))
+      << "through its own side";
+}
+
+TEST_F(Resolved, APocketFilledWithWaterHoldsTheWaterThatTheLureLiesIn) {
+  const ResolvedRig rig =
+      resolve(parsed_with("[water]\nkind = \"sea\"\n" +
+                          pocket_at("[70, 0]", "depth = 9\naxis = \"along\"\nfilled = \"water\"")),
+              plank());
+  EXPECT_TRUE(rig.rig.pockets[0].filled_with_water);
+  EXPECT_EQ(rig.rig.pockets[0].filling_density_g_cm3, rig.rig.water.density_g_cm3);
+}
+
+TEST_F(Resolved, PocketsCountAmongThePartsInside) {
+  const std::string big = "[[pocket]]\nat = [50, 0]\ndiameter = 40\ndepth = 90\naxis = \"along\"\n";
+  EXPECT_THAT(warnings_on(plank(), big),
+              ElementsAre(HasSubstr("reaches out"),
+                          "The parts inside fill 113.1 cm3, more than the body's 60 cm3: this lure "
+                          "can't be built."));
+}
+
+TEST_F(Resolved, AnOutsidePartDeepInsideIsRemarkedOn) {
+  const auto lip = [](const char* at) {
+    return "[[outside]]\nname = \"lip\"\nmass = 2\ndensity = 1.2\nat = " + std::string(at) + "\n";
+  };
+  EXPECT_THAT(warnings_on(plank(), lip("[-8, -10]")), IsEmpty());
+  EXPECT_THAT(warnings_on(plank(), lip("[20, 7, 0]")), IsEmpty()) << "a set-in eye";
+  EXPECT_THAT(warnings_on(plank(), lip("[20, 1, 0]")),
+              ElementsAre("The outside part \"lip\" lies 9 mm under the skin: a weight inside the "
+                          "body is a [[ballast]]."));
+}
+
+TEST_F(Resolved, TheTankHasAWaterOfItsOwn) {
+  EXPECT_DOUBLE_EQ(resolve(parsed_with(""), plank()).tank.density_g_cm3,
+                   rig::water_density_kg_m3(0, 20) / 1000);
+  const ResolvedRig brine = resolve(parsed_with("[tank]\ndensity = 1.3\n"), plank());
+  EXPECT_EQ(brine.tank.density_g_cm3, 1.3);
+  EXPECT_THAT(brine.warnings,
+              ElementsAre("The tank's water has 1.3 g/cm3, and natural waters lie between 0.95 and "
+                          "1.25: check its density."));
+}
+
+TEST_F(Resolved, ABaselineGoesFromPointToPoint) {
+  const auto sheet = [](const std::string& baseline) {
+    return "[body]\nmesh = \"needle.stl\"\nbaseline = " + baseline + "\n[wood]\ndensity = 0.4\n";
+  };
+  const ResolvedRig rig =
+      on_plank(sheet("{ nose = [-8, 1], tail = { station = 90, below_back = 4, right = 1 } }"));
+  ASSERT_TRUE(rig.baseline);
+  EXPECT_EQ(rig.baseline->nose_mm, Vec3(-8, 0, 1));
+  EXPECT_LT((rig.baseline->tail_mm - Vec3(90, 1, 11)).norm(), 1e-12);
+  EXPECT_THAT(rig.warnings, IsEmpty());
+  EXPECT_FALSE(resolve(parsed_with(""), plank()).baseline);
+  EXPECT_THAT(on_plank(sheet("{ nose = [108, 1], tail = [-8, 1] }")).warnings,
+              ElementsAre("The baseline's nose lies nearer to the tail than its tail does: check "
+                          "which is which."));
+  EXPECT_EQ(refused_on_plank(sheet("{ nose = [50, 15], tail = { station = 50, above_back = 0 } }")),
+            "needle.toml:3:1: nose and tail of the baseline are the same point; give its two ends, "
+            "the nose eye and the tail eye");
+}
+
+TEST_F(Resolved, TheLinesEyeIsTheForemostEndOfAWireUnlessToldOtherwise) {
+  const std::string wires =
+      "[[wire]]\nmetal = \"steel\"\ndiameter = 1\npath = [[110, 0], [60, 1]]\n"
+      "[[wire]]\nmetal = \"steel\"\ndiameter = 1\npath = [[40, 0], [-20, -9], [-5, -2]]\n";
+  EXPECT_FALSE(resolve(parsed_with(""), plank()).line_eye);
+  EXPECT_FALSE(resolve(parsed_with(hook_at("[30, -16]")), plank()).line_eye);
+  for (const std::string& line : {std::string(), std::string("[line]\neye = \"nose\"\n")}) {
+    const std::optional<LineEye> eye = resolve(parsed_with(wires + line), plank()).line_eye;
+    ASSERT_TRUE(eye);
+    EXPECT_EQ(eye->name, "nose eye");
+    EXPECT_EQ(eye->at_mm, Vec3(-5, 0, -2)) << "an end, not a bend that lies further forward";
+  }
+  const std::optional<LineEye> hook =
+      resolve(parsed_with(wires + hook_at("[30, -16]") + "[line]\neye = \"h\"\n"), plank())
+          .line_eye;
+  ASSERT_TRUE(hook);
+  EXPECT_EQ(hook->name, "h");
+  EXPECT_EQ(hook->at_mm, Vec3(30, 0, -16));
+  const ResolvedRig point =
+      resolve(parsed_with(wires + "[line]\neye = { station = 20, above_back = 40 }\n"), plank());
+  ASSERT_TRUE(point.line_eye);
+  EXPECT_EQ(point.line_eye->name, "line eye");
+  EXPECT_LT((point.line_eye->at_mm - Vec3(20, 0, 55)).norm(), 1e-12);
+  EXPECT_THAT(point.warnings,
+              ElementsAre("The eye of \"line eye\" is 40 mm away from the body: check its point."));
+}
+
+TEST_F(Resolved, ScatterAndTheNextHookGoOnAsWritten) {
+  const ResolvedRig rig = resolve(
+      parsed_with(hook_at("[30, -16]") + "size_up = 4\n[tolerances]\nwood_density = \"5 %\"\n"),
+      plank());
+  EXPECT_EQ(rig.rig.hooks[0].size_up_g, 4);
+  EXPECT_EQ(rig.tolerances.wood_density_percent, 5);
 }
 
 TEST_F(Resolved, ARigGoesToTheMassModelAsWritten) {
