@@ -3,20 +3,15 @@
 
 #include <cmath>
 
+#include "report/build_text.h"
 #include "report/input_text.h"
 #include "report/layout.h"
+#include "report/pose_text.h"
+#include "report/water_text.h"
 
 namespace trueblank::report {
 
 namespace {
-
-// Angles from which on another word is used. Level and upright are what the eye takes for them in
-// a tub; the flank begins half way between back up and on the side.
-constexpr double level_deg = 0.5;
-constexpr double flank_deg = 45;
-constexpr double belly_deg = 135;
-constexpr double upright_deg = 85;  // beyond it a list has no meaning
-constexpr double steep_deg = 60;
 
 // Up to 7.4 g of surface tension a metre of waterline, and a lure has about 0.4 m of it: below
 // this a dry lure may float higher than told.
@@ -24,29 +19,8 @@ constexpr double skin_of_water_g = 3;
 
 constexpr std::size_t poses_in_answer = 3;
 
-std::string degrees(double deg) { return fixed(deg, 1) + "°"; }
-
-std::string trim_words(double tail_down_deg) {
-  if (std::abs(tail_down_deg) < level_deg) return "level";
-  std::string text = tail_down_deg > 0 ? "tail " : "nose ";
-  text += degrees(std::abs(tail_down_deg)) + " down";
-  if (std::abs(tail_down_deg) > steep_deg) text += ", nearly upright";
-  return text;
-}
-
-std::string list_words(double list_deg) {
-  const bool right = list_deg > 0;
-  const double list = std::abs(list_deg);
-  const std::string side = right ? "right" : "left";
-  if (list < level_deg) return "back up";
-  if (list < flank_deg) return "back up but listing " + degrees(list) + " to the " + side;
-  if (list <= belly_deg) return "on its " + side + " flank (list " + degrees(list) + ")";
-  if (180 - list < level_deg) return "belly up";
-  return "belly up, turned over to the " + side + " (list " + degrees(list) + ")";
-}
-
 std::string under_water(const FloatResult& result, const water::RestPose& pose) {
-  return percent(pose.submerged_mm3 / result.volume_mm3);
+  return percent(pose.submerged_mm3 / result.coated_volume_mm3);
 }
 
 // "71 % under water": only where there is a waterline to speak of.
@@ -70,13 +44,14 @@ std::string other_poses(const std::vector<water::RestPose>& poses) {
 
 std::string sinks_answer(const FloatResult& result, const TextStyle& style) {
   const water::Balance& balance = result.balance;
-  std::string text = balance.state == water::State::suspends
-                         ? "Suspends: " + mass_text(-balance.reserve_g, style) +
-                               " in water, within 1 % of its mass"
-                         : "Sinks: " + mass_text(-balance.reserve_g, style) + " in water";
+  const bool suspends = balance.state == water::State::suspends;
+  std::string text = suspends ? "Suspends: " : "Sinks: ";
+  text += mass_text(-balance.reserve_g, style) + " in water";
+  if (suspends) text += ", within 1 % of its mass";
+  if (result.sink) text += "; it sinks at " + fall_words(*result.sink);
   if (balance.poses.empty()) return text + ".";
-  return text + "; set free under water it hangs " + pose_words(balance.poses[0]) +
-         " before it gathers speed, which is not its angle while falling.";
+  return text + ". Set free under water it first hangs " + pose_words(balance.poses[0]) +
+         ", before it gathers speed, which is not its angle while falling." + line_sentence(result);
 }
 
 std::string floats_answer(const FloatResult& result, const TextStyle& style) {
@@ -98,52 +73,14 @@ std::string floats_answer(const FloatResult& result, const TextStyle& style) {
   return text + "." + other_poses(balance.poses);
 }
 
-std::string water_text(const rig::Water& water) {
-  const std::string density = fixed(water.density_g_cm3, 4) + " g/cm³";
-  if (water.density_given) return density + ", as given";
-  const std::string kind =
-      water.salinity == 0 ? "fresh" : "salt (salinity " + figures(water.salinity, 3) + ")";
-  return kind + ", " + figures(water.temperature_c, 3) + " °C: " + density;
-}
-
-std::string mass_table(const FloatResult& result, const TextStyle& style) {
-  Table table;
-  std::vector<std::string> names{"what weighs", "mass g", "x mm", "y mm", "z mm"};
-  if (style.imperial) names.insert(names.begin() + 2, "oz");
-  table.row(names);
-  const auto add = [&](const std::string& name, double mass_g, const geometry::Vec3& at) {
-    std::vector<std::string> cells{shown(name), fixed(mass_g, 2), fixed(at.x(), 1),
-                                   fixed(at.y(), 1), fixed(at.z(), 1)};
-    if (style.imperial) cells.insert(cells.begin() + 2, fixed(ounces(mass_g), 3));
-    table.row(cells);
-  };
-  for (const rig::MassPart& part : result.lure.parts) add(part.name, part.mass_g, part.centre_mm);
-  add("all", result.lure.mass_g, result.lure.centre_of_mass_mm);
-  return table.text();
-}
-
-std::string maybe(const std::optional<double>& value, int decimals) {
-  return value ? fixed(*value, decimals) : "–";
-}
-
-std::string pose_table(const FloatResult& result) {
-  if (result.balance.poses.empty()) return "";
-  Table table;
-  table.row({"pose", "share", "tail down", "list", "under water", "roll", "pitch", "least",
-             "GM roll", "GM pitch"});
-  table.row({"", "%", "°", "°", "%", "g·mm/°", "g·mm/°", "g·mm/°", "mm", "mm"});
-  int number = 0;
-  for (const water::RestPose& pose : result.balance.poses) {
-    table.row({std::to_string(++number) + (pose.indifferent ? " (rolls)" : ""),
-               fixed(100 * pose.share, 0), fixed(pose.tail_down_deg, 1), maybe(pose.list_deg, 1),
-               fixed(100 * pose.submerged_mm3 / result.volume_mm3, 0),
-               maybe(pose.roll_stiffness_g_mm_per_deg, 2),
-               maybe(pose.pitch_stiffness_g_mm_per_deg, 2),
-               fixed(pose.least_stiffness_g_mm_per_deg, 2), maybe(pose.gm_roll_mm, 2),
-               maybe(pose.gm_pitch_mm, 1)});
+std::string baseline_words(const FloatResult& result) {
+  std::string text;
+  for (const double deg : result.tail_down_baseline_deg) {
+    if (!text.empty()) text += "; ";
+    text += trim_words(deg);
   }
-  return table.text() +
-         "  Stiffness in g·mm per degree: at 5, 1 g moved 5 mm sideways lists the lure by 1°.\n";
+  return text + ", by the line from nose eye to tail eye" +
+         (result.tail_down_baseline_deg.size() > 1 ? ", pose by pose" : "");
 }
 
 // What only --verbose wants: the frame and where each pose's forces act.
@@ -151,16 +88,60 @@ void add_details(Facts& facts, const FloatResult& result) {
   add_frame(facts, result.frame, result.guessed);
   int number = 0;
   for (const water::RestPose& pose : result.balance.poses) {
+    const std::string line = pose.waterline_offset_mm
+                                 ? "waterline at " + fixed(*pose.waterline_offset_mm, 2) +
+                                       " mm along it, waterplane " + fixed(pose.waterplane_mm2, 1) +
+                                       " mm²"
+                                 : "all under water";
     facts.add("pose " + std::to_string(++number),
-              "up " + point_text(pose.up, 5) + ", waterline at " +
-                  maybe(pose.waterline_offset_mm, 2) + " mm along it, waterplane " +
-                  fixed(pose.waterplane_mm2, 1) + " mm², centre of buoyancy " +
+              "up " + point_text(pose.up, 5) + ", " + line + ", centre of buoyancy " +
                   point_text(pose.centre_of_buoyancy_mm, 2) + " mm");
   }
+  if (result.tight_line) {
+    const water::TightLine& line = result.tight_line->line;
+    facts.add("tight line", fixed(line.tension_g, 2) + " g of pull, stiffness " +
+                                fixed(line.stiffness_g_mm_per_deg, 2) + " g·mm/°, eye at " +
+                                point_text(result.tight_line->eye_mm, 1) + " mm");
+  }
+  if (result.sink) {
+    facts.add("falling", "Reynolds number " + figures(result.sink->reynolds.low, 2) + " to " +
+                             figures(result.sink->reynolds.high, 2));
+  }
+}
+
+std::string facts_text(const FloatResult& result, const TextStyle& style) {
+  Facts facts;
+  facts.add("sheet",
+            shown(result.sheet) + (result.title.empty() ? "" : ": " + shown(result.title)));
+  add_input(facts, result.input);
+  facts.add("length", length_text(result.length_mm, 1, style) + ", body " +
+                          fixed(result.volume_mm3 / 1000, 2) + " cm³");
+  facts.add("wood", (result.wood_name.empty() ? "" : result.wood_name + ", ") +
+                        fixed(result.wood_density_g_cm3, 3) + " g/cm³");
+  facts.add("water", water_text(result.water));
+  facts.add("mass", mass_text(result.balance.mass_g, style) + "; wholly under water it displaces " +
+                        mass_text(result.balance.displacement_full_g, style));
+  facts.add("budget", budget_words(result.budget, style));
+  facts.add("rig", figures(result.lure.ratio_g_per_100g_wood, 3) +
+                       " g of wire, weights and hooks per 100 g of wood; " +
+                       figures(result.lure.ratio_without_hooks_g_per_100g_wood, 3) +
+                       " g without the hooks");
+  facts.add("bench", bench_words(result.lure, style));
+  facts.add("casting", casting_words(result.casting, style));
+  const std::string hover = hover_words(result, style);
+  if (!hover.empty()) facts.add("to suspend", hover);
+  if (!result.tail_down_baseline_deg.empty()) facts.add("baseline", baseline_words(result));
+  if (style.verbose) add_details(facts, result);
+  return facts.text();
 }
 
 std::string cautions(const FloatResult& result) {
   std::string text;
+  if (result.sink && result.sink->slow) {
+    text += paragraph(
+        "A slow fall: water drags more on slow things than the estimate allows for, so the true "
+        "rate is below it.");
+  }
   if (std::abs(result.balance.reserve_g) < skin_of_water_g) {
     text += paragraph(
         "Little reserve: the skin of the water can hold up a dry lure by a gram or two, and that "
@@ -176,39 +157,18 @@ std::string cautions(const FloatResult& result) {
 
 }  // namespace
 
-std::string pose_words(const water::RestPose& pose) {
-  if (pose.tail_down_deg > upright_deg) return "with the tail straight down";
-  if (pose.tail_down_deg < -upright_deg) return "with the nose straight down";
-  if (!pose.list_deg) {
-    return "any side up (it rolls freely about its long axis), " + trim_words(pose.tail_down_deg);
-  }
-  return list_words(*pose.list_deg) + ", " + trim_words(pose.tail_down_deg) +
-         (pose.indifferent ? ", one of a ring that it turns through freely" : "");
-}
-
 std::string answer(const FloatResult& result, const TextStyle& style) {
   return result.balance.reserve_g < 0 ? sinks_answer(result, style) : floats_answer(result, style);
 }
 
 std::string to_text(const FloatResult& result, const TextStyle& style) {
-  Facts facts;
-  facts.add("sheet",
-            shown(result.sheet) + (result.title.empty() ? "" : ": " + shown(result.title)));
-  add_input(facts, result.input);
-  facts.add("length", length_text(result.length_mm, 1, style) + ", body " +
-                          fixed(result.volume_mm3 / 1000, 2) + " cm³");
-  facts.add("wood", (result.wood_name.empty() ? "" : result.wood_name + ", ") +
-                        fixed(result.wood_density_g_cm3, 3) + " g/cm³");
-  facts.add("water", water_text(result.water));
-  facts.add("mass", mass_text(result.balance.mass_g, style) + "; wholly under water it displaces " +
-                        mass_text(result.balance.displacement_full_g, style));
-  facts.add("rig", figures(result.lure.ratio_g_per_100g_wood, 3) +
-                       " g of wire, weights and hooks per 100 g of wood; " +
-                       figures(result.lure.ratio_without_hooks_g_per_100g_wood, 3) +
-                       " g without the hooks");
-  if (style.verbose) add_details(facts, result);
-  std::string text = paragraph(answer(result, style)) + '\n' + facts.text() + '\n' +
-                     mass_table(result, style) + '\n' + pose_table(result);
+  std::string text = paragraph(answer(result, style)) +
+                     paragraph(tank_sentence(result, style) + ' ' + waters_sentence(result.waters));
+  text += '\n' + facts_text(result, style);
+  text += '\n' + mass_table(result, style);
+  const std::string poses = pose_table(result);
+  if (!poses.empty()) text += '\n' + poses;
+  if (style.verbose) text += '\n' + waters_table_text(result.waters);
   const std::string last = cautions(result) + notes(result.warnings);
   return last.empty() ? text : text + '\n' + last;
 }

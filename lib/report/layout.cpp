@@ -84,8 +84,8 @@ int columns(std::string_view text) {
   return static_cast<int>(std::ranges::count_if(text, [](char c) { return !continues(c); }));
 }
 
-std::string paragraph(std::string_view text, int later_indent) {
-  return wrapped(text, 0, later_indent);
+std::string paragraph(std::string_view text, int later_indent, int first_indent) {
+  return padding(first_indent) + wrapped(text, first_indent, later_indent);
 }
 
 std::string notes(const std::vector<std::string>& warnings) {

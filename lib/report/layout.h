@@ -5,16 +5,17 @@
 #include <string_view>
 #include <vector>
 
-// How text is laid out on a screen of about 100 columns.
+// How text is laid out on a screen of 80 columns or more.
 namespace trueblank::report {
 
-inline constexpr int text_width = 96;
+inline constexpr int text_width = 79;
 
 /// How many columns a text takes: code points, all that we write being of single width.
 [[nodiscard]] int columns(std::string_view text);
 
-/// Words over lines of at most text_width, each ended; lines after the first are indented.
-[[nodiscard]] std::string paragraph(std::string_view text, int later_indent = 0);
+/// Words over lines of at most text_width, each ended; the first line and those after it indented.
+[[nodiscard]] std::string paragraph(std::string_view text, int later_indent = 0,
+                                    int first_indent = 0);
 
 /// "Note: ..." for each, wrapped; nothing where there are none.
 [[nodiscard]] std::string notes(const std::vector<std::string>& warnings);

@@ -24,6 +24,35 @@ Whole whole_of(std::span<const SpreadMass> masses) {
   return whole;
 }
 
+/// ∫ q qᵀ dm per gram of an even line through the points, q from its own centre.
+Mat3 spread_along(std::span<const Vec3> path_mm) {
+  double length_mm = 0;
+  Vec3 first = Vec3::Zero();
+  Mat3 second = Mat3::Zero();
+  for (std::size_t i = 0; i + 1 < path_mm.size(); ++i) {
+    const Vec3 step = path_mm[i + 1] - path_mm[i];
+    const Vec3 middle = path_mm[i] + step / 2;
+    length_mm += step.norm();
+    first += step.norm() * middle;
+    second += step.norm() * (middle * middle.transpose() + step * step.transpose() / 12);
+  }
+  if (!(length_mm > 0)) return Mat3::Zero();
+  return second / length_mm - first * first.transpose() / (length_mm * length_mm);
+}
+
+/// Likewise of the skin between a body and the same body coated.
+Mat3 spread_of_coat(const geometry::Moments& bare, const geometry::Moments& coated) {
+  const double volume_mm3 = coated.volume_mm3 - bare.volume_mm3;
+  if (!(volume_mm3 > 0)) return Mat3::Zero();
+  const auto about_origin = [](const geometry::Moments& of) -> Mat3 {
+    return of.spread_mm5 + of.volume_mm3 * of.centroid_mm * of.centroid_mm.transpose();
+  };
+  const Vec3 centre_mm =
+      (coated.volume_mm3 * coated.centroid_mm - bare.volume_mm3 * bare.centroid_mm) / volume_mm3;
+  return (about_origin(coated) - about_origin(bare)) / volume_mm3 -
+         centre_mm * centre_mm.transpose();
+}
+
 }  // namespace
 
 double radius_of_gyration_mm(std::span<const SpreadMass> masses, const Vec3& axis) {
@@ -38,14 +67,25 @@ double radius_of_gyration_mm(std::span<const SpreadMass> masses, const Vec3& axi
   return std::sqrt(std::fmax(0.0, inertia_g_mm2 / whole.mass_g));
 }
 
-std::vector<SpreadMass> spread_masses(const rig::RiggedLure& lure, const geometry::Moments& whole) {
-  std::vector<SpreadMass> masses;
-  for (const rig::MassPart& part : lure.parts) {
-    masses.push_back({.mass_g = part.mass_g, .centre_mm = part.centre_mm});
-  }
-  if (!masses.empty()) {
-    SpreadMass& wood = masses.front();
-    wood.spread_g_mm2 = wood.mass_g / whole.volume_mm3 * whole.spread_mm5;
+std::vector<SpreadMass> spread_masses(const rig::Assembly& laid, const rig::Rig& rig,
+                                      const geometry::Moments& whole,
+                                      const geometry::Moments& coated) {
+  std::vector<SpreadMass> masses = {
+      {.mass_g = laid.undrilled_wood_g,
+       .centre_mm = laid.undrilled_wood_centre_mm,
+       .spread_g_mm2 = laid.undrilled_wood_g / whole.volume_mm3 * whole.spread_mm5}};
+  std::size_t wires = 0;
+  for (const rig::LaidPart& part : laid.parts) {
+    Mat3 per_gram_mm2 = Mat3::Zero();
+    if (part.kind == rig::PartKind::finish) per_gram_mm2 = spread_of_coat(whole, coated);
+    if (part.kind == rig::PartKind::wire) per_gram_mm2 = spread_along(rig.wires[wires++].path_mm);
+    masses.push_back({.mass_g = part.mass_g,
+                      .centre_mm = part.centre_mm,
+                      .spread_g_mm2 = part.mass_g * per_gram_mm2});
+    if (part.wood_g == 0) continue;
+    masses.push_back({.mass_g = -part.wood_g,
+                      .centre_mm = part.wood_centre_mm,
+                      .spread_g_mm2 = -part.wood_g * per_gram_mm2});
   }
   return masses;
 }

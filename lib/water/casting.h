@@ -5,7 +5,7 @@
 #include <vector>
 
 #include "geometry/moments.h"
-#include "rig/mass_model.h"
+#include "rig/assembly.h"
 #include "water/waterline.h"
 
 namespace trueblank::water {
@@ -20,10 +20,17 @@ struct SpreadMass {
 /// √(I/M) about the axis through the whole's centre along `axis` (unit).
 [[nodiscard]] double radius_of_gyration_mm(std::span<const SpreadMass> masses, const Vec3& axis);
 
-/// The parts of a rigged lure: the first (the wood, net of its holes) spread as the whole body is,
-/// all others at their points.
-[[nodiscard]] std::vector<SpreadMass> spread_masses(const rig::RiggedLure& lure,
-                                                    const geometry::Moments& whole);
+/// A rigged lure as it is thrown: the undrilled wood spread as the whole body is (wood in two
+/// halves of unlike weight too: exact for a body that is its own mirror image), the wood that
+/// inside parts replace as negative masses at their places, wires spread along their paths, a
+/// finish as the skin between the two bodies; all else at its points, hooks at their eyes.
+///
+/// laid    of `rig`; its wires and those of `rig` are in one order
+/// whole   moments of the bare body
+/// coated  of the coated body; used only where there is a finish
+[[nodiscard]] std::vector<SpreadMass> spread_masses(const rig::Assembly& laid, const rig::Rig& rig,
+                                                    const geometry::Moments& whole,
+                                                    const geometry::Moments& coated);
 
 enum class Leads { nose, tail, neither };
 

@@ -66,6 +66,15 @@ TEST(Json, MinusNothingIsNothing) {
   EXPECT_EQ(to_json(result).find("-0.0"), std::string::npos);
 }
 
+TEST(Json, MinusNothingIsNothingInFloatToo) {
+  FloatResult result = floating();
+  result.balance.poses[0].tail_down_deg = -0.0;
+  result.balance.poses[0].list_deg = -0.0;
+  result.casting.centres_apart_mm = -0.0;
+  result.tank.view.list_deg = -0.0;
+  EXPECT_EQ(to_json(result).find("-0.0"), std::string::npos);
+}
+
 TEST(Json, AFileNameThatIsNotUtf8DoesNotStopIt) {
   CheckResult result = sound_check();
   result.input.file =
@@ -130,18 +139,77 @@ TEST(Json, ASinkersWaterlineIsNull) {
 
 TEST(Json, FloatHasTheKeysAgreedUpon) {
   const Json json = Json::parse(to_json(floating()));
-  EXPECT_EQ(keys(json),
-            (std::vector<std::string>{"schema", "version", "input", "warnings", "frame", "mass_g",
-                                      "mass_parts", "centre_of_mass_mm", "displacement_full_g",
-                                      "state", "reserve_g", "poses", "ratio_g_per_100g_wood",
-                                      "ratio_without_hooks_g_per_100g_wood"}));
+  EXPECT_EQ(keys(json), (std::vector<std::string>{"schema",
+                                                  "version",
+                                                  "input",
+                                                  "warnings",
+                                                  "frame",
+                                                  "mass_g",
+                                                  "mass_parts",
+                                                  "mass_by_kind_g",
+                                                  "centre_of_mass_mm",
+                                                  "displacement_full_g",
+                                                  "state",
+                                                  "reserve_g",
+                                                  "poses",
+                                                  "ratio_g_per_100g_wood",
+                                                  "ratio_without_hooks_g_per_100g_wood",
+                                                  "bench",
+                                                  "casting",
+                                                  "sink",
+                                                  "tight_line",
+                                                  "waters",
+                                                  "water_flips",
+                                                  "hovers_in_g_cm3",
+                                                  "to_hover",
+                                                  "tank"}));
   EXPECT_EQ(
       keys(json["poses"][0]),
       (std::vector<std::string>{
           "up", "tail_down_deg", "list_deg", "waterline", "submerged_mm3", "centre_of_buoyancy_mm",
           "waterplane_mm2", "roll_stiffness_g_mm_per_deg", "pitch_stiffness_g_mm_per_deg",
           "least_stiffness_g_mm_per_deg", "gm_roll_mm", "gm_pitch_mm", "share", "indifferent"}));
-  EXPECT_EQ(keys(json["mass_parts"][0]), (std::vector<std::string>{"name", "mass_g", "centre_mm"}));
+  EXPECT_EQ(keys(json["mass_parts"][0]),
+            (std::vector<std::string>{"name", "kind", "mass_g", "centre_mm"}));
+  EXPECT_EQ(json["mass_parts"][1]["kind"], "ballast");
+  EXPECT_EQ(json["mass_by_kind_g"]["ballast"], 9.0);
+  EXPECT_EQ(json["mass_by_kind_g"]["hook"], 0.0);
+}
+
+TEST(Json, AFloatersSinkAndLineAreNull) {
+  const Json json = Json::parse(to_json(floating()));
+  EXPECT_TRUE(json.at("sink").is_null());
+  EXPECT_TRUE(json.at("tight_line").is_null());
+  EXPECT_EQ(json["to_hover"]["add"], true);
+  EXPECT_EQ(json["to_hover"]["metals"][1]["metal"], "bismuth");
+  EXPECT_EQ(json["casting"]["leads"], "nose");
+  EXPECT_EQ(json["tank"]["temperature_c"], 20.0);
+  EXPECT_EQ(json["tank"]["poses"], 1);
+}
+
+TEST(Json, ASinkerTellsItsFallAndItsLine) {
+  const Json json = Json::parse(to_json(sinking()));
+  EXPECT_EQ(json["sink"]["rate_m_s"], Json({0.34, 0.615}));
+  EXPECT_EQ(json["sink"]["tail_down_deg"], Json({10.2, 39.7}));
+  EXPECT_EQ(json["tight_line"]["eye"], "nose eye");
+  EXPECT_EQ(json["tight_line"]["holds_down"], false);
+  EXPECT_EQ(json["to_hover"]["add"], false);
+  EXPECT_EQ(json["to_hover"]["net_g"], 4.1);
+}
+
+TEST(Json, ATankOfGivenDensityHasNoSalinity) {
+  FloatResult result = floating();
+  result.tank.water.density_given = true;
+  const Json json = Json::parse(to_json(result));
+  EXPECT_TRUE(json["tank"].at("salinity").is_null());
+  EXPECT_TRUE(json["tank"].at("temperature_c").is_null());
+}
+
+TEST(Json, ABaselineBringsItsAngleAndNothingElseDoes) {
+  FloatResult result = floating();
+  EXPECT_FALSE(Json::parse(to_json(result))["poses"][0].contains("tail_down_baseline_deg"));
+  result.tail_down_baseline_deg = {6.25};
+  EXPECT_EQ(Json::parse(to_json(result))["poses"][0]["tail_down_baseline_deg"], 6.25);
 }
 
 }  // namespace

@@ -78,6 +78,31 @@ inline water::RestPose back_up(double tail_down_deg, double list_deg, double sha
   return pose;
 }
 
+inline water::WatersTable floats_everywhere() {
+  water::WatersTable table;
+  for (const double salinity : {0.0, 35.0}) {
+    for (const double temperature_c : {4.0, 28.0}) {
+      table.waters.push_back({.salinity = salinity,
+                              .temperature_c = temperature_c,
+                              .density_g_cm3 = salinity > 0 ? 1.025 : 0.998,
+                              .reserve_g = salinity > 0 ? 14.3 : 13.2});
+    }
+  }
+  table.hovers_in_g_cm3 = 0.687;
+  table.floats_in_all = true;
+  return table;
+}
+
+inline InTank tub() {
+  return {.water = {.salinity = 0, .temperature_c = 20, .density_g_cm3 = 0.9982},
+          .view = {.density_g_cm3 = 0.9982,
+                   .reserve_g = 13.1,
+                   .tail_down_deg = 5.6,
+                   .list_deg = 0,
+                   .share = 1,
+                   .pose_count = 1}};
+}
+
 inline FloatResult floating() {
   FloatResult result;
   result.input = some_input();
@@ -85,11 +110,17 @@ inline FloatResult floating() {
   result.title = "Needle 165";
   result.length_mm = 165.2;
   result.volume_mm3 = 60000;
+  result.coated_volume_mm3 = 60000;
   result.wood_name = "western redcedar";
   result.wood_density_g_cm3 = 0.3584;
   result.water = {.salinity = 35, .temperature_c = 15, .density_g_cm3 = 1.0259728};
-  result.lure.parts = {{.name = "wood", .mass_g = 20, .centre_mm = {80, 0, 1}},
-                       {.name = "belly", .mass_g = 9, .centre_mm = {70, 0, -9}}};
+  result.lure.parts = {
+      {.name = "wood", .mass_g = 20, .centre_mm = {80, 0, 1}},
+      {.name = "belly", .mass_g = 9, .centre_mm = {70, 0, -9}, .kind = rig::PartKind::ballast}};
+  result.budget = rig::mass_budget(result.lure.parts);
+  result.lure.dry_mass_g = 29;
+  result.lure.dry_balance_mm = 76.9;
+  result.lure.blank_balance_mm = 80;
   result.lure.mass_g = 29;
   result.lure.centre_of_mass_mm = {76.9, 0, -2.1};
   result.lure.ratio_g_per_100g_wood = 41.5;
@@ -99,6 +130,46 @@ inline FloatResult floating() {
   result.balance.reserve_g = 14.3;
   result.balance.poses = {back_up(5.4, 0, 1)};
   result.list_per_1g_2mm_deg = 1.7;
+  result.casting = {.mass_centre_percent = 46.5,
+                    .side_centre_percent = 50.2,
+                    .centres_apart_mm = 6.6,
+                    .leads = water::Leads::nose,
+                    .radius_of_gyration_mm = 35.7};
+  result.waters = floats_everywhere();
+  result.to_hover = {{.metal = "lead",
+                      .grams = {.add = true, .net_g = 14.3, .in_wood_g = 14.8, .outside_g = 15.7}},
+                     {.metal = "bismuth",
+                      .grams = {.add = true, .net_g = 14.3, .in_wood_g = 14.9, .outside_g = 16}}};
+  result.tank = tub();
+  return result;
+}
+
+/// 4.1 g too heavy, level while it hangs, on a line from its nose.
+inline FloatResult sinking() {
+  FloatResult result = floating();
+  result.balance.state = water::State::sinks;
+  result.balance.reserve_g = -4.1;
+  result.balance.poses[0].waterline_offset_mm.reset();
+  result.sink = water::SinkEstimate{.rate_m_s = {0.34, 0.615},
+                                    .tail_down_deg = {10.2, 39.7},
+                                    .reynolds = {4000, 9000},
+                                    .weight_in_water_g = 4.1};
+  result.tight_line = OnLine{.eye = "nose eye",
+                             .eye_mm = {-5, 0, 0},
+                             .line = {.up = {-0.9, 0, 0.4358898943540674},
+                                      .tail_down_deg = 64.2,
+                                      .list_deg = 0,
+                                      .tension_g = 4.1,
+                                      .stiffness_g_mm_per_deg = 6.2}};
+  for (water::InWater& one : result.waters.waters) {
+    one.reserve_g = -4;
+    one.state = water::State::sinks;
+  }
+  result.waters.floats_in_all = false;
+  result.waters.sinks_in_all = true;
+  for (MetalToHover& one : result.to_hover) one.grams.add = false;
+  result.tank.view.reserve_g = -5.2;
+  result.tank.view.state = water::State::sinks;
   return result;
 }
 

@@ -60,9 +60,6 @@ TEST_F(CommandLine, OptionsOfALaterVersionAreRefusedByName) {
       {"mirror", "box.stl", "--again", "scan2.stl"},
       {"mirror", "box.stl", "--sheet", "s.toml"},
       {"mirror", "box.stl", "--templates", "t.svg"},
-      {"float", "sheet.toml", "--tolerances"},
-      {"float", "sheet.toml", "--tolerances", "500"},
-      {"float", "sheet.toml", "--seed", "1"},
       {"float", "sheet.toml", "--sweep", "wood.density=0.3:0.4:5"}};
   for (const std::vector<std::string>& line : lines) {
     EXPECT_THAT(refusal(line), HasSubstr("is not in this version")) << line[2];

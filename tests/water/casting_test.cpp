@@ -97,10 +97,57 @@ TEST(RadiusOfGyration, OfARiggedLureGrowsAsItsWeightsMoveApart) {
           {.at_mm = {side * apart_mm, 0, 0}, .mass_g = 4, .density_g_cm3 = 11.34});
     }
     parts.water = rig::water_at(0, 15);
-    const std::vector<SpreadMass> masses = spread_masses(rig::rigged(body, whole, parts), whole);
+    const rig::Assembly laid = rig::assemble(body, whole, parts, whole);
+    const std::vector<SpreadMass> masses = spread_masses(laid, parts, whole, whole);
     return casting(body, masses).radius_of_gyration_mm;
   };
   EXPECT_LT(radius(5) + 10, radius(60));
+}
+
+// A block of 60 × 20 × 30 mm, 0.5 g/cm³, with a straight wire of 2 mm through its length and a
+// weight in it: each replaces its wood. Closed forms: a rod's l²/12 about its middle, a point's
+// distance, the block's (l² + h²)/12.
+TEST(SpreadMasses, OfABlockWithAWireAndAWeightAreTheirClosedForms) {
+  const geometry::ClosedMesh body = closed(test_bodies::box(60, 20, 30));
+  const geometry::Moments whole = geometry::moments(body);
+  rig::Rig parts{.wood_density_g_cm3 = 0.5};
+  parts.wires.push_back(
+      {.density_g_cm3 = 7.9,
+       .diameter_mm = 2,
+       .path_mm = {whole.centroid_mm - Vec3(30, 0, 0), whole.centroid_mm + Vec3(30, 0, 0)}});
+  parts.ballasts.push_back(
+      {.at_mm = whole.centroid_mm + Vec3(12, 0, -9), .mass_g = 5, .density_g_cm3 = 10});
+  parts.water = rig::water_at(0, 15);
+  const rig::Assembly laid = rig::assemble(body, whole, parts, whole);
+  const std::vector<SpreadMass> masses = spread_masses(laid, parts, whole, whole);
+  const double wood_g = 36 * 0.5;
+  const double wire_g = M_PI * 0.06 * (7.9 - 0.5);  // more than the wood whose place it takes
+  const double weight_g = 5 - 0.25;
+  const double mass_g = wood_g + wire_g + weight_g;
+  const double dx = 12 * weight_g / mass_g;
+  const double dz = -9 * weight_g / mass_g;
+  const double inertia = wood_g * (60.0 * 60 + 30 * 30) / 12 + wire_g * 60 * 60 / 12 +
+                         weight_g * (12 * 12 + 9 * 9) - mass_g * (dx * dx + dz * dz);
+  EXPECT_NEAR(radius_of_gyration_mm(masses, Vec3::UnitY()), std::sqrt(inertia / mass_g), 1e-6);
+}
+
+// The skin between a box and the box grown by 1 mm all round: the difference of two closed forms.
+TEST(SpreadMasses, OfACoatAreThoseBetweenTheTwoBodies) {
+  const geometry::Moments bare = geometry::moments(closed(test_bodies::box(60, 20, 30)));
+  const geometry::Moments coated = geometry::moments(closed(test_bodies::box(62, 22, 32)));
+  rig::Assembly laid;
+  laid.undrilled_wood_g = 1e-9;  // the coat alone
+  laid.undrilled_wood_centre_mm = bare.centroid_mm;
+  laid.parts.push_back({.name = "finish",
+                        .kind = rig::PartKind::finish,
+                        .mass_g = 3,
+                        .centre_mm = bare.centroid_mm});
+  const std::vector<SpreadMass> masses = spread_masses(laid, {}, bare, coated);
+  const double outer = 62.0 * 22 * 32;
+  const double inner = 60.0 * 20 * 30;
+  const double exact =
+      (outer * (62 * 62 + 32 * 32) - inner * (60 * 60 + 30 * 30)) / 12 / (outer - inner);
+  EXPECT_NEAR(radius_of_gyration_mm(masses, Vec3::UnitY()), std::sqrt(exact), 1e-6);
 }
 
 }  // namespace

@@ -22,6 +22,7 @@ constexpr std::array<std::string_view, 4> verbs = {"check", "weigh", "mirror", "
 constexpr std::array<std::string_view, 3> later_verbs = {"ballast", "compare", "notebook"};
 
 constexpr int split_line_points = 3;
+constexpr const char* draws_unless_said = "1000";
 
 struct LaterOption {
   std::string_view verb;  // "": every verb; "body": those that take a body
@@ -29,17 +30,15 @@ struct LaterOption {
 };
 
 // Named for a later version; until then they are refused by name.
-constexpr std::array<LaterOption, 11> later_options = {{{"", "--page"},
-                                                        {"body", "--aligned"},
-                                                        {"body", "--thin"},
-                                                        {"check", "--print"},
-                                                        {"mirror", "--best-sand"},
-                                                        {"mirror", "--again"},
-                                                        {"mirror", "--sheet"},
-                                                        {"mirror", "--templates"},
-                                                        {"float", "--tolerances"},
-                                                        {"float", "--seed"},
-                                                        {"float", "--sweep"}}};
+constexpr std::array<LaterOption, 9> later_options = {{{"", "--page"},
+                                                       {"body", "--aligned"},
+                                                       {"body", "--thin"},
+                                                       {"check", "--print"},
+                                                       {"mirror", "--best-sand"},
+                                                       {"mirror", "--again"},
+                                                       {"mirror", "--sheet"},
+                                                       {"mirror", "--templates"},
+                                                       {"float", "--sweep"}}};
 
 struct SheetKey {
   std::string_view option;
@@ -62,6 +61,7 @@ struct Raw {
   std::string units, length, nose, back, mend, map;
   std::string density, mass;
   std::string fit, plane, split_line, stations, limit;
+  std::string tolerances, seed;
   bool imperial = false, quiet = false, verbose = false;
 };
 
@@ -174,6 +174,15 @@ void add_mirror(CLI::App& app, Raw& raw) {
       ->type_name("N|STEPmm");
   app.add_option("--limit", raw.limit, "exit code 1 where 95 % of the skin is not within it")
       ->type_name("MM");
+}
+
+void add_float(CLI::App& app, Raw& raw) {
+  app.add_option("--tolerances", raw.tolerances,
+                 "draws so many builds (1000) within the sheet's tolerances, and tells how many "
+                 "lie as this one does")
+      ->type_name("[N]");
+  app.add_option("--seed", raw.seed, "another throw of the dice for --tolerances (1)")
+      ->type_name("N");
 }
 
 // CLI11 words a few errors for programmers; these are for makers.
@@ -301,10 +310,21 @@ MirrorRequest mirror_request(const Raw& raw) {
   return request;
 }
 
+FloatRequest float_request(const Raw& raw) {
+  FloatRequest request{.common = common_options(raw), .sheet = raw.input};
+  if (raw.tolerances.empty()) {
+    if (!raw.seed.empty()) throw seed_without_draws();
+    return request;
+  }
+  request.draws = Draws{.builds = builds_value("--tolerances", raw.tolerances)};
+  if (!raw.seed.empty()) request.draws->seed = seed_value("--seed", raw.seed);
+  return request;
+}
+
 Request request_of(const std::string& verb, const Raw& raw) {
   if (verb == "weigh") return weigh_request(raw);
   if (verb == "mirror") return mirror_request(raw);
-  if (verb == "float") return FloatRequest{.common = common_options(raw), .sheet = raw.input};
+  if (verb == "float") return float_request(raw);
   return CheckRequest{.common = common_options(raw), .body = body_options_of("check", raw)};
 }
 
@@ -321,6 +341,7 @@ void declare(CLI::App& app, const std::string& verb, Raw& raw) {
   }
   if (verb == "weigh") add_weigh(app, raw);
   if (verb == "mirror") add_mirror(app, raw);
+  if (verb == "float") add_float(app, raw);
   add_common(app, raw);
 }
 
@@ -350,8 +371,40 @@ Words with_joined_points(const Words& words) {
   return joined;
 }
 
+// Meant for a number, right or wrong, and not for a sheet's name.
+bool looks_like_number(const std::string& word) {
+  return word.find_first_of("0123456789") != std::string::npos &&
+         word.find_first_not_of("0123456789.,+-eE") == std::string::npos;
+}
+
+// --tolerances may stand without its number, and then the sheet after it is none of its business.
+Words with_told_draws(const Words& words) {
+  Words told;
+  bool just_named = false;
+  for (const std::string& word : words) {
+    if (just_named && looks_like_number(word)) {
+      told.back() = "--tolerances=" + word;
+      just_named = false;
+      continue;
+    }
+    just_named = word == "--tolerances";
+    told.push_back(just_named ? word + '=' + draws_unless_said : word);
+  }
+  return told;
+}
+
+// All words but files that begin with a minus, which stand after "--".
+Words prepared(const std::string& verb, const Words& words) {
+  const auto end = std::ranges::find(words, "--");
+  Words ready(words.begin(), end);
+  if (verb == "mirror") ready = with_joined_points(ready);
+  if (verb == "float") ready = with_told_draws(ready);
+  ready.insert(ready.end(), end, words.end());
+  return ready;
+}
+
 Request parse_verb(const std::string& verb, const Words& all_words) {
-  const Words words = with_joined_points(all_words);
+  const Words words = prepared(verb, all_words);
   CLI::App app(description(verb), "trueblank " + verb);
   Raw raw;
   declare(app, verb, raw);

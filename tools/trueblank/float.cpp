@@ -1,14 +1,20 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include <algorithm>
+#include <array>
 
 #include "report/float_report.h"
+#include "rig/assembly.h"
 #include "rig/materials.h"
 #include "sheet/build_sheet.h"
 #include "verbs.h"
+#include "water/baseline.h"
 
 namespace trueblank::tools {
 
 namespace {
+
+// Told when a floater is to sink or a sinker to float: the usual metal, and one without lead.
+constexpr std::array<std::string_view, 2> ballast_metals = {"lead", "bismuth"};
 
 bool has_lead(const rig::Rig& rig) {
   const std::optional<rig::Material> lead = rig::find_material("lead");
@@ -16,13 +22,120 @@ bool has_lead(const rig::Rig& rig) {
     return lead && part.density_g_cm3 == lead->density_g_cm3;  // by name: the very same number
   };
   return std::ranges::any_of(rig.ballasts, of_lead) || std::ranges::any_of(rig.hooks, of_lead) ||
-         std::ranges::any_of(rig.wires, of_lead);
+         std::ranges::any_of(rig.wires, of_lead) || std::ranges::any_of(rig.outsides, of_lead);
 }
 
 std::vector<std::string> joined(std::vector<std::string> first,
                                 const std::vector<std::string>& second) {
   first.insert(first.end(), second.begin(), second.end());
   return first;
+}
+
+// What all figures of one lure are reckoned from.
+struct Built {
+  const body::FramedBody& framed;
+  const sheet::ResolvedRig& resolved;
+  const geometry::ClosedMesh& wet;
+  const geometry::Moments& wet_whole;
+  const geometry::MomentTree& tree;
+
+  [[nodiscard]] rig::Assembly laid(const rig::Rig& rig) const {
+    return rig::assemble(*framed.body, framed.whole, rig, wet_whole);
+  }
+
+  [[nodiscard]] water::Floater floater(const rig::Rig& rig) const {
+    return water::floater(tree, rig::add_up(laid(rig)));
+  }
+};
+
+// The same rig in other water, which its pockets hold too.
+rig::Rig in_water(rig::Rig rig, const rig::Water& water) {
+  rig.water = water;
+  for (rig::Pocket& pocket : rig.pockets) {
+    if (pocket.filled_with_water) pocket.filling_density_g_cm3 = water.density_g_cm3;
+  }
+  return rig;
+}
+
+std::vector<report::MetalToHover> metals_to_hover(const water::Floater& lure,
+                                                  double wood_density_g_cm3) {
+  std::vector<report::MetalToHover> metals;
+  for (const std::string_view name : ballast_metals) {
+    const std::optional<rig::Material> metal = rig::find_material(name);
+    if (!metal || metal->density_g_cm3 <= wood_density_g_cm3 ||
+        metal->density_g_cm3 <= lure.water_density_g_cm3) {
+      continue;
+    }
+    metals.push_back(
+        {.metal = std::string(name),
+         .grams = water::metal_to_hover(lure, wood_density_g_cm3, metal->density_g_cm3)});
+  }
+  return metals;
+}
+
+// What the sheet's baseline and the line's eye bring.
+void add_eyes(report::FloatResult& result, const sheet::ResolvedRig& resolved,
+              const water::Floater& lure) {
+  if (resolved.baseline) {
+    for (const water::RestPose& pose : result.balance.poses) {
+      result.tail_down_baseline_deg.push_back(water::tail_down_along_deg(
+          pose.up, resolved.baseline->nose_mm, resolved.baseline->tail_mm));
+    }
+  }
+  if (!resolved.line_eye) return;
+  const std::optional<water::TightLine> line = water::on_tight_line(lure, resolved.line_eye->at_mm);
+  if (!line) return;
+  result.tight_line = report::OnLine{
+      .eye = resolved.line_eye->name, .eye_mm = resolved.line_eye->at_mm, .line = *line};
+}
+
+void add_handling(report::FloatResult& result, const Built& built, const water::Floater& lure,
+                  const rig::Assembly& laid) {
+  const rig::Rig& rig = built.resolved.rig;
+  result.casting = water::casting(
+      *built.framed.body, water::spread_masses(laid, rig, built.framed.whole, built.wet_whole));
+  result.sink = water::sink_estimate(lure, built.wet);
+  result.waters = water::waters_table(lure);
+  result.to_hover = metals_to_hover(lure, rig.wood_density_g_cm3);
+}
+
+void add_tank(report::FloatResult& result, const Built& built, const geometry::ParallelFor& loop) {
+  const rig::Water& tank = built.resolved.tank;
+  const water::Floater in_tank = built.floater(in_water(built.resolved.rig, tank));
+  result.tank = {.water = tank, .view = water::tank_view(in_tank, tank.density_g_cm3, loop)};
+}
+
+report::FloatResult result_of(const FloatRequest& request, const sheet::Sheet& sheet,
+                              const Built& built, const geometry::ParallelFor& loop) {
+  const rig::Rig& rig = built.resolved.rig;
+  const body::FramedBody& framed = built.framed;
+  const rig::Assembly laid = built.laid(rig);
+  const rig::RiggedLure rigged = rig::add_up(laid);
+  const water::Floater lure = water::floater(built.tree, rigged);
+  report::FloatResult result{.input = framed.sound.input,
+                             .sheet = request.sheet,
+                             .title = sheet.title(),
+                             .frame = framed.frame,
+                             .guessed = framed.guessed,
+                             .length_mm = framed.length_mm,
+                             .volume_mm3 = framed.whole.volume_mm3,
+                             .coated_volume_mm3 = built.wet_whole.volume_mm3,
+                             .wood_name = sheet.wood_name(),
+                             .wood_density_g_cm3 = rig.wood_density_g_cm3,
+                             .has_lead = has_lead(rig),
+                             .water = rig.water,
+                             .lure = rigged,
+                             .budget = rig::mass_budget(rigged.parts),
+                             .balance = water::balance(lure, loop),
+                             .warnings = joined(framed.sound.warnings, built.resolved.warnings)};
+  if (!result.balance.poses.empty()) {
+    result.list_per_1g_2mm_deg =
+        water::list_for_sideways_move_deg(result.balance.poses.front(), 1, 2);
+  }
+  add_eyes(result, built.resolved, lure);
+  add_handling(result, built, lure, laid);
+  add_tank(result, built, loop);
+  return result;
 }
 
 }  // namespace
@@ -33,27 +146,12 @@ Outcome run(const FloatRequest& request, const Workshop& workshop) {
   const body::FramedBody framed =
       body::load_framed_body(sheet.mesh_path(), sheet.hints(), workshop.loop);
   const sheet::ResolvedRig resolved = sheet::resolve(sheet, framed);
-  const rig::RiggedLure lure = rig::rigged(*framed.body, framed.whole, resolved.rig);
+  const geometry::ClosedMesh& wet = resolved.coated ? *resolved.coated : *framed.body;
+  const geometry::Moments wet_whole = geometry::moments(wet);
   workshop.progress.step("letting it float ...");
-  const geometry::MomentTree tree(*framed.body);
-  const water::Balance balance = water::balance(water::floater(tree, lure), workshop.loop);
-  report::FloatResult result{.input = framed.sound.input,
-                             .sheet = request.sheet,
-                             .title = sheet.title(),
-                             .frame = framed.frame,
-                             .guessed = framed.guessed,
-                             .length_mm = framed.length_mm,
-                             .volume_mm3 = framed.whole.volume_mm3,
-                             .wood_name = sheet.wood_name(),
-                             .wood_density_g_cm3 = resolved.rig.wood_density_g_cm3,
-                             .has_lead = has_lead(resolved.rig),
-                             .water = resolved.rig.water,
-                             .lure = lure,
-                             .balance = balance,
-                             .warnings = joined(framed.sound.warnings, resolved.warnings)};
-  if (!balance.poses.empty()) {
-    result.list_per_1g_2mm_deg = water::list_for_sideways_move_deg(balance.poses.front(), 1, 2);
-  }
+  const geometry::MomentTree tree(wet);
+  const report::FloatResult result =
+      result_of(request, sheet, {framed, resolved, wet, wet_whole, tree}, workshop.loop);
   Outcome outcome;
   outcome.read = {request.sheet, sheet.mesh_path()};
   outcome.text = to_text(result, request.common.style);

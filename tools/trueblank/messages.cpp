@@ -72,6 +72,11 @@ InputError not_both(const std::string& verb, const std::string& one, const std::
   return {one + " and " + other + " can't both be given", verb, why};
 }
 
+InputError seed_without_draws() {
+  return {"--seed is for --tolerances, which is not given", "float",
+          "add --tolerances, or leave --seed out"};
+}
+
 InputError bad_value(const std::string& option, const std::string& value, const std::string& is_not,
                      const std::string& write) {
   return {quoted(value) + " is not " + is_not, option, "write " + write};

@@ -29,6 +29,7 @@ using geometry::InputError;
 [[nodiscard]] InputError takes_no_value(const std::string& verb, const std::string& option);
 [[nodiscard]] InputError not_both(const std::string& verb, const std::string& one,
                                   const std::string& other, const std::string& why);
+[[nodiscard]] InputError seed_without_draws();
 /// "--length: "abc" is not a length; write ..."
 [[nodiscard]] InputError bad_value(const std::string& option, const std::string& value,
                                    const std::string& is_not, const std::string& write);

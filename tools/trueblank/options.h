@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #pragma once
 
+#include <cstdint>
 #include <optional>
 #include <string>
 #include <variant>
@@ -44,9 +45,16 @@ struct MirrorRequest {
   std::optional<double> limit_mm = {};
 };
 
+/// How many builds are drawn, and from where the dice are thrown.
+struct Draws {
+  int builds = 1000;
+  std::uint64_t seed = 1;
+};
+
 struct FloatRequest {
   CommonOptions common;
   std::string sheet;
+  std::optional<Draws> draws = {};
 };
 
 /// --help or --version: print this and be done.

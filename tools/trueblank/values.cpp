@@ -20,6 +20,8 @@ using sheet::Quantity;
 
 constexpr int most_threads = 256;
 constexpr int most_stations = 100000;
+constexpr long long most_builds = 1'000'000;
+constexpr long long most_seed = (1LL << 53) - 1;  // what every reader of JSON gives back
 
 std::string_view trimmed(std::string_view text) {
   while (!text.empty() && text.front() == ' ') text.remove_prefix(1);
@@ -73,17 +75,31 @@ std::optional<std::vector<double>> numbers(std::string_view text, std::size_t co
   return values;
 }
 
+// A whole number within bounds, digits alone.
+long long count_value(const std::string& option, const std::string& text, long long least,
+                      long long most, const std::string& what) {
+  long long value = 0;
+  const auto result = std::from_chars(text.data(), text.data() + text.size(), value);
+  if (result.ec != std::errc() || result.ptr != text.data() + text.size() || value < least ||
+      value > most) {
+    throw bad_value(option, text, what,
+                    "a whole number from " + std::to_string(least) + " to " + std::to_string(most));
+  }
+  return value;
+}
+
 }  // namespace
 
 int threads_value(const std::string& option, const std::string& text) {
-  int value = 0;
-  const auto result = std::from_chars(text.data(), text.data() + text.size(), value);
-  if (result.ec != std::errc() || result.ptr != text.data() + text.size() || value < 1 ||
-      value > most_threads) {
-    throw bad_value(option, text, "a number of threads",
-                    "a whole number from 1 to " + std::to_string(most_threads));
-  }
-  return value;
+  return static_cast<int>(count_value(option, text, 1, most_threads, "a number of threads"));
+}
+
+int builds_value(const std::string& option, const std::string& text) {
+  return static_cast<int>(count_value(option, text, 1, most_builds, "a number of builds"));
+}
+
+std::uint64_t seed_value(const std::string& option, const std::string& text) {
+  return static_cast<std::uint64_t>(count_value(option, text, 0, most_seed, "a seed"));
 }
 
 double length_value(const std::string& option, const std::string& text) {

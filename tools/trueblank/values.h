@@ -2,6 +2,7 @@
 #pragma once
 
 #include <array>
+#include <cstdint>
 #include <string>
 
 #include "body/load_body.h"
@@ -13,6 +14,12 @@ namespace trueblank::tools {
 
 /// 1 .. 256
 [[nodiscard]] int threads_value(const std::string& option, const std::string& text);
+
+/// How many builds are drawn: 1 .. 1 000 000
+[[nodiscard]] int builds_value(const std::string& option, const std::string& text);
+
+/// 0 .. 2^53 − 1
+[[nodiscard]] std::uint64_t seed_value(const std::string& option, const std::string& text);
 
 /// mm, or with a unit: "165", "6.5 in", "16.5cm"; > 0
 [[nodiscard]] double length_value(const std::string& option, const std::string& text);

@@ -1,0 +1,115 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "report/json_object.h"
+
+#include <cmath>
+#include <nlohmann/json.hpp>
+#include <utility>
+
+#include "report/version.h"
+
+namespace trueblank::report {
+
+namespace {
+
+using Json = nlohmann::ordered_json;
+
+// Adding zero turns -0 into 0.
+Json number_json(double value) { return std::isfinite(value) ? Json(value + 0.0) : Json(nullptr); }
+
+Json vector_json(const geometry::Vec3& v) {
+  Json out = Json::array();
+  for (int i = 0; i < 3; ++i) out.push_back(number_json(v(i)));
+  return out;
+}
+
+}  // namespace
+
+struct JsonObject::Value {
+  Json json = Json::object();
+
+  Json& at(std::string_view key) { return json[std::string(key)]; }
+};
+
+JsonObject::JsonObject() : value_(std::make_unique<Value>()) {}
+
+JsonObject::JsonObject(JsonObject&& other) noexcept = default;
+JsonObject& JsonObject::operator=(JsonObject&& other) noexcept = default;
+JsonObject::~JsonObject() = default;
+
+void JsonObject::number(std::string_view key, const std::optional<double>& maybe) {
+  value_->at(key) = maybe ? number_json(*maybe) : Json(nullptr);
+}
+
+void JsonObject::numbers(std::string_view key, const std::vector<double>& values) {
+  Json out = Json::array();
+  for (const double value : values) out.push_back(number_json(value));
+  value_->at(key) = std::move(out);
+}
+
+void JsonObject::count(std::string_view key, long long value) { value_->at(key) = value; }
+
+void JsonObject::flag(std::string_view key, bool value) { value_->at(key) = value; }
+
+void JsonObject::text(std::string_view key, const std::string& value) { value_->at(key) = value; }
+
+void JsonObject::texts(std::string_view key, const std::vector<std::string>& values) {
+  value_->at(key) = values;
+}
+
+void JsonObject::vector(std::string_view key, const std::optional<geometry::Vec3>& maybe) {
+  value_->at(key) = maybe ? vector_json(*maybe) : Json(nullptr);
+}
+
+void JsonObject::matrix(std::string_view key, const geometry::Mat3& rows) {
+  Json out = Json::array();
+  for (int i = 0; i < 3; ++i) out.push_back(vector_json(rows.row(i).transpose()));
+  value_->at(key) = std::move(out);
+}
+
+void JsonObject::object(std::string_view key, JsonObject value) {
+  value_->at(key) = std::move(value.value_->json);
+}
+
+void JsonObject::object(std::string_view key, std::optional<JsonObject> maybe) {
+  value_->at(key) = maybe ? std::move(maybe->value_->json) : Json(nullptr);
+}
+
+void JsonObject::list(std::string_view key, std::vector<JsonObject> values) {
+  Json out = Json::array();
+  for (JsonObject& one : values) out.push_back(std::move(one.value_->json));
+  value_->at(key) = std::move(out);
+}
+
+// Names of files need not be UTF-8; what is not is replaced, never thrown about.
+std::string JsonObject::written() const {
+  return value_->json.dump(2, ' ', false, Json::error_handler_t::replace) + '\n';
+}
+
+JsonObject opening(const std::string& verb, const body::InputFacts& input,
+                   const std::vector<std::string>& warnings) {
+  JsonObject facts;
+  facts.text("file", input.file);
+  facts.text("format", input.format);
+  facts.count("facets", static_cast<long long>(input.facets));
+  facts.count("vertices", static_cast<long long>(input.vertices));
+  facts.number("scale_mm_per_unit", input.scale_mm_per_unit);
+  facts.text("scale_from", std::string(body::scale_from_name(input.scale_from)));
+  JsonObject out;
+  out.text("schema", "trueblank." + verb + "/1");
+  out.text("version", std::string(version()));
+  out.object("input", std::move(facts));
+  out.texts("warnings", warnings);
+  return out;
+}
+
+JsonObject frame_json(const geometry::Frame& frame, bool guessed) {
+  JsonObject out;
+  out.vector("origin_mm", frame.origin_mm);
+  out.vector("x", frame.x);
+  out.vector("y", frame.y);
+  out.vector("z", frame.z);
+  out.flag("guessed", guessed);
+  return out;
+}
+
+}  // namespace trueblank::report

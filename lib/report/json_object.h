@@ -1,0 +1,52 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#pragma once
+
+#include <memory>
+#include <optional>
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "body/load_body.h"
+
+// How this room writes JSON; no part of its interface. It keeps the JSON library, which is heavy to
+// compile, in one file.
+namespace trueblank::report {
+
+/// A JSON object, its keys in the order in which they are set. NaN and infinity have no JSON and
+/// become null; −0 becomes 0; what is not UTF-8 in a text is replaced.
+class JsonObject {
+ public:
+  JsonObject();
+  JsonObject(JsonObject&& other) noexcept;
+  JsonObject& operator=(JsonObject&& other) noexcept;
+  ~JsonObject();
+
+  // Each takes a key that is not there yet. "Maybe" something: null where there is nothing.
+  void number(std::string_view key, const std::optional<double>& maybe);
+  void numbers(std::string_view key, const std::vector<double>& values);
+  void count(std::string_view key, long long value);
+  void flag(std::string_view key, bool value);
+  void text(std::string_view key, const std::string& value);
+  void texts(std::string_view key, const std::vector<std::string>& values);
+  void vector(std::string_view key, const std::optional<geometry::Vec3>& maybe);
+  void matrix(std::string_view key, const geometry::Mat3& rows);
+  void object(std::string_view key, JsonObject value);
+  void object(std::string_view key, std::optional<JsonObject> maybe);
+  void list(std::string_view key, std::vector<JsonObject> values);
+
+  /// Indented by two, ended by a line end.
+  [[nodiscard]] std::string written() const;
+
+ private:
+  struct Value;
+  std::unique_ptr<Value> value_;
+};
+
+/// What every result begins with: schema, version, input, warnings.
+[[nodiscard]] JsonObject opening(const std::string& verb, const body::InputFacts& input,
+                                 const std::vector<std::string>& warnings);
+
+[[nodiscard]] JsonObject frame_json(const geometry::Frame& frame, bool guessed);
+
+}  // namespace trueblank::report
