@@ -5,7 +5,8 @@
 #include <algorithm>
 #include <cmath>
 #include <numbers>
-#include <utility>
+
+#include "symmetry/path_through_box.h"
 
 namespace trueblank::symmetry {
 namespace {
@@ -15,66 +16,20 @@ Vec3 area_vector(const geometry::TriangleMesh& mesh, int facet) {
   return 0.5 * (mesh.corner(facet, 1) - a).cross(mesh.corner(facet, 2) - a);
 }
 
-// Spreads the low 21 bits of a number so that two empty bits follow each.
-std::uint64_t spread_bits(std::uint64_t v) {
-  v &= 0x1fffff;
-  v = (v | v << 32) & 0x1f00000000ffff;
-  v = (v | v << 16) & 0x1f0000ff0000ff;
-  v = (v | v << 8) & 0x100f00f00f00f00f;
-  v = (v | v << 4) & 0x10c30c30c30c30c3;
-  v = (v | v << 2) & 0x1249249249249249;
-  return v;
-}
-
-// The place of a point along a curve that fills the body's box (G. M. Morton, "A computer oriented
-// geodetic data base", IBM, 1966).
-class PathThroughBox {
- public:
-  explicit PathThroughBox(const geometry::TriangleMesh& mesh)
-      : low_(mesh.positions_mm.rowwise().minCoeff()) {
-    const Vec3 high = mesh.positions_mm.rowwise().maxCoeff();
-    const double longest = (high - low_).maxCoeff();
-    steps_per_mm_ = longest > 0 ? 2097151.0 / longest : 0.0;
-  }
-
-  [[nodiscard]] std::uint64_t place(const Vec3& p) const {
-    const Vec3 steps = (p - low_) * steps_per_mm_;
-    std::uint64_t key = 0;
-    for (int k = 0; k < 3; ++k) {
-      const double clamped = std::clamp(steps[k], 0.0, 2097151.0);
-      key |= spread_bits(static_cast<std::uint64_t>(clamped)) << (2 - k);
-    }
-    return key;
-  }
-
- private:
-  Vec3 low_;
-  double steps_per_mm_ = 0;
-};
-
-std::vector<int> indices_of(const std::vector<std::pair<std::uint64_t, int>>& sorted) {
-  std::vector<int> indices;
-  indices.reserve(sorted.size());
-  for (const auto& [key, index] : sorted) indices.push_back(index);
-  return indices;
-}
-
 }  // namespace
 
 MeasuredSkin::MeasuredSkin(const geometry::TriangleMesh& mesh,
                            std::span<const std::uint8_t> facet_measured)
     : mesh_(mesh), facet_measured_(facet_measured), surface_(mesh) {
-  const PathThroughBox path(mesh_);
-  std::vector<std::pair<std::uint64_t, int>> keys;
+  std::vector<int> columns;
+  Eigen::Matrix3Xd middles(3, mesh_.facet_count());
   area_mm2_.resize(static_cast<std::size_t>(mesh_.facet_count()));
   for (int f = 0; f < mesh_.facet_count(); ++f) {
     area_mm2_[static_cast<std::size_t>(f)] = area_vector(mesh_, f).norm();
-    if (!measured(f)) continue;
-    const Vec3 middle = (mesh_.corner(f, 0) + mesh_.corner(f, 1) + mesh_.corner(f, 2)) / 3;
-    keys.emplace_back(path.place(middle), f);
+    middles.col(f) = (mesh_.corner(f, 0) + mesh_.corner(f, 1) + mesh_.corner(f, 2)) / 3;
+    if (measured(f)) columns.push_back(f);
   }
-  std::sort(keys.begin(), keys.end());
-  facets_along_skin_ = indices_of(keys);
+  facets_along_skin_ = along_path(middles, columns);
   smooth_normals();
 }
 
@@ -176,20 +131,17 @@ SkinPoints MeasuredSkin::vertices() const {
       weights[static_cast<std::size_t>(mesh_.facets(k, f))] += third;
     }
   }
-  const PathThroughBox path(mesh_);
-  std::vector<std::pair<std::uint64_t, int>> keys;
+  std::vector<int> columns;
   for (int v = 0; v < mesh_.vertex_count(); ++v) {
-    if (weights[static_cast<std::size_t>(v)] > 0) {
-      keys.emplace_back(path.place(mesh_.positions_mm.col(v)), v);
-    }
+    if (weights[static_cast<std::size_t>(v)] > 0) columns.push_back(v);
   }
-  std::sort(keys.begin(), keys.end());
+  const std::vector<int> order = along_path(mesh_.positions_mm, columns);
   SkinPoints points;
-  points.positions_mm.resize(3, static_cast<Eigen::Index>(keys.size()));
-  points.normals.resize(3, static_cast<Eigen::Index>(keys.size()));
-  points.weights.reserve(keys.size());
-  for (std::size_t i = 0; i < keys.size(); ++i) {
-    const int v = keys[i].second;
+  points.positions_mm.resize(3, static_cast<Eigen::Index>(order.size()));
+  points.normals.resize(3, static_cast<Eigen::Index>(order.size()));
+  points.weights.reserve(order.size());
+  for (std::size_t i = 0; i < order.size(); ++i) {
+    const int v = order[i];
     points.positions_mm.col(static_cast<Eigen::Index>(i)) = mesh_.positions_mm.col(v);
     points.normals.col(static_cast<Eigen::Index>(i)) = vertex_normals_.col(v);
     points.weights.push_back(weights[static_cast<std::size_t>(v)]);

@@ -22,6 +22,8 @@ constexpr double kPerDegree = std::numbers::pi / 180;
 constexpr double kOnePlaneDeg = 3;
 // A sharp plane is clearly better than those turned this far from it.
 constexpr double kSharpDeg = 8;
+// Hints may be up to 45° off.
+constexpr double kMostHintOffDeg = 45 + 1e-6;
 constexpr int kRoughFacets = 16000;
 constexpr int kCoarsePoints = 192;
 constexpr int kMiddlePoints = 1500;
@@ -310,13 +312,17 @@ bool Search::beats_all_others(const Found& best) const {
 }
 
 const Found* Search::nearest_to_hints() {
-  const auto off = [&](const Found& found) {
-    return spanned_normal_ ? angle_deg(found.plane.normal, *spanned_normal_)
-                           : std::abs(found.plane.normal.dot(*back_));
+  const auto off_deg = [&](const Found& found) {
+    if (spanned_normal_) return angle_deg(found.plane.normal, *spanned_normal_);
+    return std::asin(std::min(1.0, std::abs(found.plane.normal.dot(*back_)))) / kPerDegree;
   };
   std::stable_sort(found_.begin(), found_.end(),
-                   [&](const Found& a, const Found& b) { return off(a) < off(b); });
-  return first_sharp();
+                   [&](const Found& a, const Found& b) { return off_deg(a) < off_deg(b); });
+  // A plane further off holds another back.
+  for (const Found& found : found_) {
+    if (off_deg(found) <= kMostHintOffDeg && is_sharp(found)) return &found;
+  }
+  return nullptr;
 }
 
 const Found* Search::first_sharp() const {

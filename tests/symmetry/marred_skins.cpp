@@ -2,6 +2,7 @@
 #include "symmetry/marred_skins.h"
 
 #include <Eigen/Geometry>
+#include <array>
 #include <cmath>
 #include <numbers>
 #include <random>
@@ -86,6 +87,20 @@ TriangleMesh bumped(TriangleMesh mesh, double height_mm, const Vec3& at_mm, doub
     mesh.positions_mm.col(v) += height_mm * falls * normals.col(v);
   }
   return mesh;
+}
+
+SimulatedScan simulated_scan(int facets, unsigned seed) {
+  Draws draws(1000 + seed);
+  SimulatedScan scan;
+  scan.sigma_mm = 0.05 * std::pow(10, draws.even());
+  scan.correlation_mm = std::pow(40, draws.even());
+  const std::array<const char*, 3> bodies = {"pencil", "glider", "needle"};
+  scan.body = bodies[seed % 3];
+  const TriangleMesh clean = seed % 3 == 0   ? pencil(facets)
+                             : seed % 3 == 1 ? glider(facets)
+                                             : needle(facets);
+  scan.mesh = noisy(clean, scan.sigma_mm, scan.correlation_mm, seed);
+  return scan;
 }
 
 Vec3 on_a_flank(const TriangleMesh& mesh, unsigned seed) {

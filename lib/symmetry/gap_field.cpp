@@ -1,0 +1,405 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "symmetry/gap_field.h"
+
+#include <Eigen/Cholesky>
+#include <Eigen/Geometry>
+#include <Eigen/LU>
+#include <algorithm>
+#include <cmath>
+#include <numbers>
+#include <utility>
+
+namespace trueblank::symmetry {
+namespace {
+
+constexpr int kSpread = 112;     // points of the likelihood, even over the skin
+constexpr int kCompanions = 88;  // and as many of them have a neighbour, at many distances
+constexpr int kEven = 1000;      // points for what a field does to the plane
+constexpr int kWidths = 10;
+constexpr double kFlaw = 4;  // standard deviations
+// What rounding and flat facets leave at each point, of the field's variance.
+constexpr double kOwnShare = 1e-4;
+// Two fields are told apart where they are likelier than one by e to this.
+constexpr double kClearlyTwo = 4;
+constexpr std::array<double, 5> kNarrowShares = {0.003, 0.03, 0.15, 0.5, 0.85};
+
+using Rows = Eigen::MatrixX3d;
+
+// Points folded onto one side of the plane, gaps and rows with them.
+struct Folded {
+  Eigen::Matrix3Xd positions_mm;  // about the centroid; own axes: along, up, off the plane
+  Eigen::VectorXd gaps_mm;
+  Rows rows;  // by how much each gap grows with the plane's three motions
+};
+
+// g = m·(R(p) − skin): for n + δ, offset + e: dg = −2(δ·p − e)(n·m) − 2h(δ·m), with m the mirror
+// image of the normal at p.
+Eigen::RowVector3d row_of(const Vec3& p, const Vec3& normal) {
+  const Vec3 m(normal.x(), normal.y(), -normal.z());
+  const double facing = m.z();
+  // A turn about x moves the plane's normal z along −y, one about y along x.
+  return {2 * (facing * p.y() + p.z() * m.y()), -2 * (facing * p.x() + p.z() * m.x()), 2 * facing};
+}
+
+struct OwnAxes {
+  geometry::Mat3 turn;  // rows: along, up, off the plane
+
+  explicit OwnAxes(const PlaneAxes& axes) {
+    turn.row(0) = axes.long_axis;
+    turn.row(2) = axes.plane.normal;
+    turn.row(1) = axes.plane.normal.cross(axes.long_axis);
+  }
+};
+
+double median(std::vector<double> values) {
+  if (values.empty()) return 0;
+  const auto middle = values.begin() + static_cast<std::ptrdiff_t>(values.size() / 2);
+  std::nth_element(values.begin(), middle, values.end());
+  return *middle;
+}
+
+// Points that count and are no flaws, in the order of the sample.
+std::vector<int> sound_points(const GapSample& sample) {
+  std::vector<double> sizes;
+  for (std::size_t i = 0; i < sample.gaps_mm.size(); ++i) {
+    if (sample.areas_mm2[i] > 0) sizes.push_back(std::abs(sample.gaps_mm[i]));
+  }
+  const double most_mm = kFlaw * 1.4826 * median(std::move(sizes));
+  std::vector<int> sound;
+  for (std::size_t i = 0; i < sample.gaps_mm.size(); ++i) {
+    if (sample.areas_mm2[i] > 0 && std::abs(sample.gaps_mm[i]) <= most_mm) {
+      sound.push_back(static_cast<int>(i));
+    }
+  }
+  return sound;
+}
+
+// About `count` of the listed points, each for a like area.
+std::vector<int> even_among(const GapSample& sample, const std::vector<int>& listed, int count) {
+  if (static_cast<int>(listed.size()) <= count) {
+    std::vector<int> all;
+    for (int i = 0; i < static_cast<int>(listed.size()); ++i) all.push_back(i);
+    return all;
+  }
+  double whole = 0;
+  for (const int i : listed) whole += sample.areas_mm2[static_cast<std::size_t>(i)];
+  std::vector<int> places;  // in `listed`
+  double passed = 0;
+  for (int at = 0; at < static_cast<int>(listed.size()); ++at) {
+    passed += sample.areas_mm2[static_cast<std::size_t>(listed[static_cast<std::size_t>(at)])];
+    const double wanted = (static_cast<double>(places.size()) + 0.5) * whole / count;
+    if (passed > wanted) places.push_back(at);
+  }
+  return places;
+}
+
+// Even points and neighbours of theirs along the path, from the next one to halfway to the next
+// even point.
+std::vector<int> likelihood_points(const GapSample& sample, const std::vector<int>& sound) {
+  const std::vector<int> even = even_among(sample, sound, kSpread);
+  std::vector<int> places = even;
+  const int last = static_cast<int>(sound.size()) - 1;
+  const double gap = std::max(1.0, static_cast<double>(sound.size()) / (2.0 * kSpread));
+  constexpr int kDistances = 8;
+  for (int k = 0; k < kCompanions && k < static_cast<int>(even.size()); ++k) {
+    const int on = static_cast<int>(std::lround(std::pow(gap, (k % kDistances) / 7.0)));
+    places.push_back(std::min(
+        last, even[static_cast<std::size_t>(k * kSpread / kCompanions) % even.size()] + on));
+  }
+  std::sort(places.begin(), places.end());
+  places.erase(std::unique(places.begin(), places.end()), places.end());
+  std::vector<int> points;
+  for (const int place : places) points.push_back(sound[static_cast<std::size_t>(place)]);
+  return points;
+}
+
+Folded folded(const GapSample& sample, const std::vector<int>& points, const PlaneAxes& axes) {
+  const OwnAxes own(axes);
+  const Eigen::Index count = static_cast<Eigen::Index>(points.size());
+  Folded result{Eigen::Matrix3Xd(3, count), Eigen::VectorXd(count), Rows(count, 3)};
+  for (Eigen::Index i = 0; i < count; ++i) {
+    const int point = points[static_cast<std::size_t>(i)];
+    const Vec3 at = sample.positions_mm.col(point);
+    Vec3 p = own.turn * (at - axes.centroid_mm);
+    p.z() = axes.plane.height_mm(at);
+    Vec3 normal = own.turn * sample.normals.col(point);
+    double gap = sample.gaps_mm[static_cast<std::size_t>(point)];
+    if (p.z() < 0) {
+      p.z() = -p.z();
+      normal.z() = -normal.z();
+      gap = -gap;
+    }
+    result.positions_mm.col(i) = p;
+    result.gaps_mm[i] = gap;
+    result.rows.row(i) = row_of(p, normal);
+  }
+  return result;
+}
+
+// Squares of the distances of all pairs, straight and over the plane.
+struct Distances {
+  Eigen::MatrixXd straight_mm2;
+  Eigen::MatrixXd over_mm2;
+
+  explicit Distances(const Eigen::Matrix3Xd& p) {
+    const Eigen::Index n = p.cols();
+    straight_mm2.resize(n, n);
+    over_mm2.resize(n, n);
+    for (Eigen::Index j = 0; j < n; ++j) {
+      for (Eigen::Index i = 0; i < n; ++i) {
+        const double along = (p.col(i) - p.col(j)).head<2>().squaredNorm();
+        const double off = p(2, i) - p(2, j);
+        const double across = p(2, i) + p(2, j);
+        straight_mm2(i, j) = along + off * off;
+        over_mm2(i, j) = along + across * across;
+      }
+    }
+  }
+
+  // ρ(|p−q|) − ρ(|p−R(q)|)
+  [[nodiscard]] Eigen::MatrixXd correlation(double width_mm) const {
+    const double k = -0.5 / (width_mm * width_mm);
+    return (straight_mm2.array() * k).exp() - (over_mm2.array() * k).exp();
+  }
+};
+
+struct Model {
+  double narrow_mm = 0;
+  double wide_mm = 0;
+  double narrow_share = 0;  // of the variance; 0: the wide field alone
+  double log_likelihood = 0;
+  double variance_mm2 = 0;  // of a gap far from the plane: twice that of a skin
+};
+
+// The restricted likelihood with the variance at its best.
+void judge(const Folded& at, const Eigen::MatrixXd& correlation, Model& model) {
+  const Eigen::Index n = at.gaps_mm.size();
+  Eigen::MatrixXd own = correlation;
+  own.diagonal().array() += kOwnShare;
+  const Eigen::LLT<Eigen::MatrixXd> factor(own);
+  model.log_likelihood = -1e300;
+  if (factor.info() != Eigen::Success) return;
+  const Eigen::VectorXd y = factor.matrixL().solve(at.gaps_mm);
+  const Eigen::MatrixXd x = factor.matrixL().solve(Eigen::MatrixXd(at.rows));
+  const geometry::Mat3 normal = x.transpose() * x;
+  const Eigen::LLT<geometry::Mat3> small(normal);
+  if (small.info() != Eigen::Success) return;
+  const Vec3 right = x.transpose() * y;
+  const double rest = y.squaredNorm() - right.dot(small.solve(right));
+  if (!(rest > 0)) return;
+  const double freedom = static_cast<double>(n - 3);
+  const Eigen::MatrixXd& packed = factor.matrixLLT();
+  double log_determinant = 0;
+  for (Eigen::Index i = 0; i < n; ++i) log_determinant += 2 * std::log(packed(i, i));
+  log_determinant += std::log(normal.determinant());
+  model.variance_mm2 = rest / freedom;
+  model.log_likelihood = -0.5 * (log_determinant + freedom * std::log(rest));
+}
+
+class Likelihood {
+ public:
+  Likelihood(Folded at, double least_mm, double most_mm, const geometry::ParallelFor& loop);
+
+  [[nodiscard]] const std::vector<Model>& models() const { return models_; }
+
+  [[nodiscard]] const std::vector<double>& widths_mm() const { return widths_mm_; }
+
+  /// The likeliest, with widths and share between those of the list.
+  [[nodiscard]] Model likeliest() const;
+
+ private:
+  void list_models();
+  [[nodiscard]] Model judged(double narrow_mm, double wide_mm, double share) const;
+  [[nodiscard]] Model polished(const Model& from) const;
+
+  Folded at_;
+  Distances distances_;
+  double least_mm_ = 0;
+  double most_mm_ = 0;
+  std::vector<double> widths_mm_;
+  std::vector<Model> models_;
+};
+
+Likelihood::Likelihood(Folded at, double least_mm, double most_mm,
+                       const geometry::ParallelFor& loop)
+    : at_(std::move(at)), distances_(at_.positions_mm), least_mm_(least_mm), most_mm_(most_mm) {
+  for (int k = 0; k < kWidths; ++k) {
+    widths_mm_.push_back(least_mm * std::pow(most_mm / least_mm, k / (kWidths - 1.0)));
+  }
+  list_models();
+  std::vector<Eigen::MatrixXd> correlations(kWidths);
+  loop(kWidths, [&](int k) {
+    const std::size_t at_width = static_cast<std::size_t>(k);
+    correlations[at_width] = distances_.correlation(widths_mm_[at_width]);
+  });
+  loop(static_cast<int>(models_.size()), [&](int i) {
+    Model& model = models_[static_cast<std::size_t>(i)];
+    const auto place = [&](double width) {
+      return static_cast<std::size_t>(std::find(widths_mm_.begin(), widths_mm_.end(), width) -
+                                      widths_mm_.begin());
+    };
+    if (model.narrow_share > 0) {
+      judge(at_,
+            model.narrow_share * correlations[place(model.narrow_mm)] +
+                (1 - model.narrow_share) * correlations[place(model.wide_mm)],
+            model);
+    } else {
+      judge(at_, correlations[place(model.wide_mm)], model);
+    }
+  });
+}
+
+void Likelihood::list_models() {
+  for (std::size_t wide = 0; wide < kWidths; ++wide) {
+    models_.push_back({.wide_mm = widths_mm_[wide]});
+    for (std::size_t narrow = 0; narrow + 1 < wide; ++narrow) {
+      for (const double share : kNarrowShares) {
+        models_.push_back(
+            {.narrow_mm = widths_mm_[narrow], .wide_mm = widths_mm_[wide], .narrow_share = share});
+      }
+    }
+  }
+}
+
+Model Likelihood::judged(double narrow_mm, double wide_mm, double share) const {
+  Model model{.narrow_mm = narrow_mm, .wide_mm = wide_mm, .narrow_share = share};
+  if (share > 0) {
+    judge(at_,
+          share * distances_.correlation(narrow_mm) + (1 - share) * distances_.correlation(wide_mm),
+          model);
+  } else {
+    judge(at_, distances_.correlation(wide_mm), model);
+  }
+  return model;
+}
+
+// One number after the other by shorter and shorter steps.
+Model Likelihood::polished(const Model& from) const {
+  Model best = from;
+  double step = std::log(most_mm_ / least_mm_) / (kWidths - 1) / 2;
+  constexpr int kRounds = 4;
+  for (int round = 0; round < kRounds; ++round, step /= 2) {
+    for (const double sign : {-1.0, 1.0}) {
+      const double by = std::exp(sign * step);
+      std::vector<Model> tries = {judged(best.narrow_mm, best.wide_mm * by, best.narrow_share)};
+      if (best.narrow_share > 0) {
+        tries.push_back(judged(best.narrow_mm * by, best.wide_mm, best.narrow_share));
+        const double odds = best.narrow_share / (1 - best.narrow_share) * by * by;
+        tries.push_back(judged(best.narrow_mm, best.wide_mm, odds / (1 + odds)));
+      }
+      for (const Model& one : tries) {
+        if (one.log_likelihood > best.log_likelihood) best = one;
+      }
+    }
+  }
+  return best;
+}
+
+Model Likelihood::likeliest() const {
+  const auto best_of = [&](bool two) {
+    Model best;
+    best.log_likelihood = -1e300;
+    for (const Model& model : models_) {
+      if ((model.narrow_share > 0) == two && model.log_likelihood > best.log_likelihood) {
+        best = model;
+      }
+    }
+    return polished(best);
+  };
+  const Model one = best_of(false);
+  const Model two = best_of(true);
+  return two.log_likelihood > one.log_likelihood + kClearlyTwo ? two : one;
+}
+
+// Jᵀ ρ J over even points, each a blob of its own area: standard deviation half the root of the
+// area, so that blobs on a grid add up to an even cover. The blob's mean of a field of width w has
+// the correlation w²/(w²+2s²)·exp(−d²/2(w²+2s²)) on a plane.
+geometry::Mat3 pull(const Folded& even, const Distances& distances, double point_mm2,
+                    double width_mm) {
+  const double blob = 2 * 0.25 * point_mm2;
+  const double wider = std::sqrt(width_mm * width_mm + blob);
+  const double share = width_mm * width_mm / (wider * wider);
+  const Rows right = distances.correlation(wider) * even.rows;
+  return share * (even.rows.transpose() * right);
+}
+
+geometry::Mat3 plane_covariance(const Likelihood& likelihood, const Folded& even, double point_mm2,
+                                double vertex_mm2, const geometry::ParallelFor& loop) {
+  const Distances distances(even.positions_mm);
+  const std::vector<double>& widths = likelihood.widths_mm();
+  std::vector<geometry::Mat3> pulls(widths.size());
+  loop(static_cast<int>(widths.size()), [&](int k) {
+    const std::size_t i = static_cast<std::size_t>(k);
+    // Each vertex holds one draw at least.
+    const double width = std::sqrt(widths[i] * widths[i] + vertex_mm2 / (2 * std::numbers::pi));
+    pulls[i] = pull(even, distances, point_mm2, width);
+  });
+  const auto pull_of = [&](double width) -> const geometry::Mat3& {
+    return pulls[static_cast<std::size_t>(std::find(widths.begin(), widths.end(), width) -
+                                          widths.begin())];
+  };
+  const std::vector<Model>& models = likelihood.models();
+  double most = -1e300;
+  double singles = 0;
+  for (const Model& model : models) {
+    most = std::max(most, model.log_likelihood);
+    if (!(model.narrow_share > 0)) singles += 1;
+  }
+  const double pairs = static_cast<double>(models.size()) - singles;
+  double whole = 0;
+  geometry::Mat3 sum = geometry::Mat3::Zero();
+  for (const Model& model : models) {
+    const bool two = model.narrow_share > 0;
+    const double weight = std::exp(model.log_likelihood - most) / (two ? pairs : singles);
+    whole += weight;
+    geometry::Mat3 one = (1 - model.narrow_share) * pull_of(model.wide_mm);
+    if (two) one += model.narrow_share * pull_of(model.narrow_mm);
+    sum += weight * model.variance_mm2 * one;
+  }
+  const geometry::Mat3 normal = even.rows.transpose() * even.rows;
+  const geometry::Mat3 inverse = normal.inverse();
+  return inverse * (sum / whole) * inverse;
+}
+
+double area_mm2(const GapSample& sample, const std::vector<int>& points) {
+  double sum = 0;
+  for (const int point : points) sum += sample.areas_mm2[static_cast<std::size_t>(point)];
+  return sum;
+}
+
+}  // namespace
+
+GapFields gap_fields(const GapSample& sample, const PlaneAxes& axes,
+                     const geometry::ParallelFor& loop) {
+  GapFields result;
+  const std::vector<int> sound = sound_points(sample);
+  constexpr std::size_t kLeast = 24;
+  if (sound.size() < kLeast) return result;
+  double squares = 0;
+  for (const int i : sound) squares += std::pow(sample.gaps_mm[static_cast<std::size_t>(i)], 2);
+  const double rounding_mm = 1e-9 * axes.length_mm;
+  if (squares <= static_cast<double>(sound.size()) * rounding_mm * rounding_mm) return result;
+
+  const double whole_mm2 = area_mm2(sample, sound);
+  const double vertex_mm2 = whole_mm2 / static_cast<double>(sound.size());
+  const double least_mm = std::max(0.5 * std::sqrt(vertex_mm2), 0.001 * axes.length_mm);
+  const Likelihood likelihood(folded(sample, likelihood_points(sample, sound), axes), least_mm,
+                              0.7 * axes.length_mm, loop);
+  const Model best = likelihood.likeliest();
+  const double one_skin = best.variance_mm2 / 2;
+  if (best.narrow_share > 0) {
+    result.likeliest.push_back({std::sqrt(one_skin * best.narrow_share), best.narrow_mm});
+  }
+  result.likeliest.push_back({std::sqrt(one_skin * (1 - best.narrow_share)), best.wide_mm});
+
+  std::vector<int> even;
+  for (const int place : even_among(sample, sound, kEven)) {
+    even.push_back(sound[static_cast<std::size_t>(place)]);
+  }
+  const double point_mm2 = 0.5 * whole_mm2 / static_cast<double>(even.size());
+  result.plane_covariance =
+      plane_covariance(likelihood, folded(sample, even, axes), point_mm2, vertex_mm2, loop);
+  return result;
+}
+
+}  // namespace trueblank::symmetry
