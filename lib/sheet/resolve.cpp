@@ -1,5 +1,4 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
-#include <algorithm>
 #include <cmath>
 #include <numbers>
 #include <utility>
@@ -205,8 +204,8 @@ class Resolver {
   }
 
   // Refuses a part whose centre is outside the body; returns its depth under the skin.
-  double depth_inside_mm(std::string_view kind, const std::string& name, const Vec3& at,
-                         const Spot& spot) const {
+  [[nodiscard]] double depth_inside_mm(std::string_view kind, const std::string& name,
+                                       const Vec3& at, const Spot& spot) const {
     const geometry::SkinPoint skin = geometry::nearest_on_skin(skin_, at);
     if (!geometry::contains(skin_, at)) {
       throw part_outside(place_text(spot), kind, name, skin.distance_mm,
