@@ -5,6 +5,21 @@
 
 namespace trueblank::water {
 
+double ellipsoid_cap_depth(double s) {
+  double low = 0;
+  double high = 2;
+  for (int i = 0; i < 200; ++i) {
+    const double middle = (low + high) / 2;
+    (middle * middle * (3 - middle) / 4 < s ? low : high) = middle;
+  }
+  return low;
+}
+
+double ellipsoid_beta(double s) {
+  const double depth = ellipsoid_cap_depth(s);
+  return 3 * (2 - depth) * (2 - depth) / (4 * (3 - depth));
+}
+
 std::vector<EllipsoidRow> ellipsoid_rows() {
   return {{30, {0, 0, -3}, 0, 0, 4.0957, 2.280658, 105.277371, 1.194150, 1},
           {30, {5, 0, -3}, 2.8615, 0, 4.3117, 2.320444, 90.447087, 1.214981, 1},

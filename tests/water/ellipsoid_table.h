@@ -24,6 +24,12 @@ struct EllipsoidRow {
 inline constexpr double ellipsoid_a_mm = 80;
 inline constexpr double ellipsoid_b_mm = 10;
 inline constexpr double ellipsoid_c_mm = 12;
+/// The depth of the unit sphere's cap that holds a part s of its volume.
+[[nodiscard]] double ellipsoid_cap_depth(double s);
+
+/// β of the closed form (ellipsoid_test.cpp): the energy per mass is G·up + β|A·up|.
+[[nodiscard]] double ellipsoid_beta(double s);
+
 /// Half the mass that it displaces.
 inline constexpr double ellipsoid_half_g = 40.212385966 / 2;
 

@@ -18,27 +18,11 @@
 namespace trueblank::water {
 namespace {
 
-// The depth of the unit sphere's cap that holds a part s of its volume.
-double cap_depth(double s) {
-  double low = 0;
-  double high = 2;
-  for (int i = 0; i < 200; ++i) {
-    const double middle = (low + high) / 2;
-    (middle * middle * (3 - middle) / 4 < s ? low : high) = middle;
-  }
-  return low;
-}
-
-double beta(double s) {
-  const double depth = cap_depth(s);
-  return 3 * (2 - depth) * (2 - depth) / (4 * (3 - depth));
-}
-
 // What the closed form leaves of G + β·A²up/|A·up| across up: nil at a pose, mm.
 double closed_form_residual_mm(const Vec3& G, double s, const Vec3& up) {
   const Vec3 semi_axes(ellipsoid_a_mm, ellipsoid_b_mm, ellipsoid_c_mm);
   const Vec3 stretched = semi_axes.cwiseProduct(up);
-  const Vec3 lever = G + beta(s) * semi_axes.cwiseProduct(stretched) / stretched.norm();
+  const Vec3 lever = G + ellipsoid_beta(s) * semi_axes.cwiseProduct(stretched) / stretched.norm();
   return (lever - up.dot(lever) * up).norm();
 }
 
@@ -49,8 +33,8 @@ Eigen::Vector2d closed_form_gm_mm(const Vec3& G, double s, const Vec3& up) {
   const double reach = semi_axes.cwiseProduct(up).norm();
   const Vec3 pull = square * up;
   const Mat3 second =
-      beta(s) * (square / reach - pull * pull.transpose() / (reach * reach * reach));
-  const double radial = up.dot(G) + beta(s) * reach;
+      ellipsoid_beta(s) * (square / reach - pull * pull.transpose() / (reach * reach * reach));
+  const double radial = up.dot(G) + ellipsoid_beta(s) * reach;
   const TangentPair t = tangents(up);
   const Mat3 gm = second - radial * Mat3::Identity();
   const double first = t.first.dot(gm * t.first);
@@ -86,11 +70,13 @@ TEST(Ellipsoid, CutByFormulaMeetsTheClosedFormToRounding) {
       EXPECT_NEAR(pose.least_stiffness_g_mm_per_deg, gm(0) * row.mass_g * degree, 1e-9);
       EXPECT_NEAR(pose.gm_roll_mm.value() + pose.gm_pitch_mm.value(), gm.sum(), 1e-7);
       EXPECT_NEAR(pose.waterline_offset_mm.value(),
-                  (cap_depth(s) - 1) * pose.up.cwiseProduct(body.semi_axes_mm()).norm(), 1e-9);
-      EXPECT_NEAR(pose.energy_g_mm,
-                  row.mass_g * (row.G.dot(pose.up) +
-                                beta(s) * pose.up.cwiseProduct(body.semi_axes_mm()).norm()),
-                  1e-8);
+                  (ellipsoid_cap_depth(s) - 1) * pose.up.cwiseProduct(body.semi_axes_mm()).norm(),
+                  1e-9);
+      EXPECT_NEAR(
+          pose.energy_g_mm,
+          row.mass_g * (row.G.dot(pose.up) +
+                        ellipsoid_beta(s) * pose.up.cwiseProduct(body.semi_axes_mm()).norm()),
+          1e-8);
     }
   }
 }
