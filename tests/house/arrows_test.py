@@ -19,9 +19,10 @@ TABLE = {
     "intake": {"geometry", "Eigen", "CGAL"},
     "symmetry": {"geometry", "Eigen", "CGAL", "TBB"},
     "body": {"geometry", "intake", "symmetry", "Eigen"},
+    "effect": {"geometry", "rig", "water", "symmetry", "body", "Eigen"},
     "sheet": {"geometry", "rig", "body", "Eigen", "toml++"},
-    "report": {"geometry", "rig", "water", "intake", "symmetry", "body", "sheet", "Eigen",
-               "nlohmann"},
+    "report": {"geometry", "rig", "water", "intake", "symmetry", "body", "effect", "sheet",
+               "Eigen", "nlohmann"},
 }
 ROOMS = set(TABLE)
 TOOLS = ROOMS | {"Eigen", "TBB", "CLI11"}
