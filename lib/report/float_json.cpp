@@ -54,6 +54,40 @@ std::optional<JsonObject> waterline(const std::optional<double>& offset_mm) {
   return out;
 }
 
+void add_barrier(JsonObject& out, const water::RestPose& p) {
+  const std::optional<water::Barrier>& barrier = p.barrier;
+  using Maybe = std::optional<double>;
+  out.number("barrier_g_mm", barrier ? Maybe(barrier->barrier_g_mm) : Maybe());
+  out.maybe_count("barrier_to", barrier ? std::optional<long long>(barrier->to) : std::nullopt);
+  out.vector("barrier_up", barrier ? std::optional(barrier->up) : std::nullopt);
+  out.number("hardest_push_g_mm", barrier ? Maybe(barrier->hardest_push_g_mm) : Maybe());
+  out.number("overturn_g_mm", p.overturn_g_mm);
+}
+
+void add_righting(JsonObject& out, const std::optional<water::Righting>& curve) {
+  std::vector<JsonObject> points;
+  std::optional<JsonObject> area;
+  const water::Righting none;
+  const water::Righting& told = curve ? *curve : none;
+  for (const water::RightingPoint& point : told.points) {
+    JsonObject& entry = points.emplace_back();
+    entry.number("list_deg", point.list_deg);
+    entry.number("arm_mm", point.arm_mm);
+    entry.number("moment_g_mm", point.moment_g_mm);
+    entry.number("tail_down_deg", point.tail_down_deg);
+  }
+  if (curve) {
+    area.emplace();
+    area->number("left", told.left.area_mm_rad);
+    area->number("right", told.right.area_mm_rad);
+  }
+  out.list("righting", std::move(points));
+  out.number("vanishing_deg", told.vanishing_deg);
+  out.number("vanishing_right_deg", told.right.vanishing_deg);
+  out.number("vanishing_left_deg", told.left.vanishing_deg);
+  out.object("righting_area_mm_rad", std::move(area));
+}
+
 JsonObject pose(const water::RestPose& p) {
   JsonObject out;
   out.vector("up", p.up);
@@ -66,6 +100,7 @@ JsonObject pose(const water::RestPose& p) {
   out.number("roll_stiffness_g_mm_per_deg", p.roll_stiffness_g_mm_per_deg);
   out.number("pitch_stiffness_g_mm_per_deg", p.pitch_stiffness_g_mm_per_deg);
   out.number("least_stiffness_g_mm_per_deg", p.least_stiffness_g_mm_per_deg);
+  out.number("list_stiffness_g_mm_per_deg", p.list_stiffness_g_mm_per_deg);
   out.number("gm_roll_mm", p.gm_roll_mm);
   out.number("gm_pitch_mm", p.gm_pitch_mm);
   out.number("share", p.share);
@@ -76,7 +111,10 @@ JsonObject pose(const water::RestPose& p) {
 std::vector<JsonObject> poses(const FloatResult& result) {
   std::vector<JsonObject> out;
   for (std::size_t i = 0; i < result.balance.poses.size(); ++i) {
-    out.push_back(pose(result.balance.poses[i]));
+    const water::RestPose& one = result.balance.poses[i];
+    out.push_back(pose(one));
+    add_barrier(out.back(), one);
+    add_righting(out.back(), i < result.righting.size() ? result.righting[i] : std::nullopt);
     if (i < result.tail_down_baseline_deg.size()) {
       out.back().number("tail_down_baseline_deg", result.tail_down_baseline_deg[i]);
     }
@@ -171,6 +209,95 @@ JsonObject tank(const InTank& in) {
   return out;
 }
 
+JsonObject slope(const water::Slope& s) {
+  JsonObject out;
+  out.number("tail_down_deg", s.tail_down_deg);
+  out.number("list_deg", s.list_deg);
+  out.number("reserve_g", s.reserve_g);
+  out.number("least_stiffness_g_mm_per_deg", s.least_stiffness_g_mm_per_deg);
+  out.flag("at_border", s.at_border);
+  return out;
+}
+
+JsonObject part_slopes(const water::PartSlopes& part) {
+  JsonObject out;
+  out.text("name", part.name);
+  out.text("kind", kind_name(part.kind));
+  out.object("per_g", part.per_g ? std::optional(slope(*part.per_g)) : std::nullopt);
+  std::optional<JsonObject> per_mm;
+  if (part.per_mm) {
+    per_mm.emplace();
+    per_mm->object("x", slope((*part.per_mm)[0]));
+    per_mm->object("y", slope((*part.per_mm)[1]));
+    per_mm->object("z", slope((*part.per_mm)[2]));
+  }
+  out.object("per_mm", std::move(per_mm));
+  return out;
+}
+
+JsonObject hook_change(const water::HookChange& change) {
+  const std::optional<water::RestPose>& then = change.pose;
+  JsonObject out;
+  out.text("name", change.name);
+  out.text("change", change.change == water::Hooked::lost ? "lost" : "size up");
+  out.number("mass_g", change.mass_g);
+  out.flag("assumed", change.assumed);
+  out.text("state", state_name(change.state));
+  out.number("reserve_g", change.reserve_g);
+  out.number("tail_down_deg", then ? std::optional(then->tail_down_deg) : std::nullopt);
+  out.number("list_deg", then ? then->list_deg : std::nullopt);
+  out.number("turns_deg", change.turns_deg);
+  out.flag("rolls", change.rolls);
+  return out;
+}
+
+std::optional<JsonObject> sensitivity(const std::optional<water::Sensitivity>& all) {
+  if (!all) return {};
+  JsonObject out;
+  std::vector<JsonObject> parts;
+  for (const water::PartSlopes& part : all->parts) parts.push_back(part_slopes(part));
+  out.list("parts", std::move(parts));
+  out.object("wood_density_per_percent", slope(all->wood_per_percent));
+  out.object("wood_per_g", slope(all->wood_per_g));
+  std::vector<JsonObject> hooks;
+  for (const water::HookChange& change : all->changes) hooks.push_back(hook_change(change));
+  out.list("hooks", std::move(hooks));
+  return out;
+}
+
+std::optional<JsonObject> scatter(const std::optional<water::Scatter>& of) {
+  if (!of) return {};
+  JsonObject out;
+  out.number("mean", of->mean);
+  out.number("sd", of->standard_deviation);
+  out.number("p5", of->p5);
+  out.number("p95", of->p95);
+  return out;
+}
+
+std::optional<JsonObject> tolerances(const std::optional<water::ToleranceDraws>& draws) {
+  if (!draws) return {};
+  JsonObject sd;
+  sd.number("mass_g", draws->tolerances.mass_g);
+  sd.number("place_mm", draws->tolerances.place_mm);
+  sd.number("wood_density_percent", draws->tolerances.wood_density_percent);
+  sd.number("scale_percent", draws->tolerances.scale_percent);
+  JsonObject out;
+  out.count("builds", draws->builds);
+  out.count("seed", static_cast<long long>(draws->seed));
+  out.object("one_standard_deviation", std::move(sd));
+  out.number("share_as_nominal", draws->share_as_nominal);
+  out.number("share_as_nominal_error", draws->share_as_nominal_error);
+  out.number("share_floats", draws->share_floats);
+  out.number("share_rolls", draws->share_rolls);
+  out.count("not_settled", draws->not_settled);
+  out.object("tail_down_deg", scatter(draws->tail_down_deg));
+  out.object("list_deg", scatter(draws->list_deg));
+  out.object("reserve_g", scatter(draws->reserve_g));
+  out.object("least_stiffness_g_mm_per_deg", scatter(draws->least_stiffness_g_mm_per_deg));
+  return out;
+}
+
 JsonObject bench(const rig::RiggedLure& lure) {
   JsonObject out;
   out.number("rigged_balance_station_mm", lure.dry_balance_mm);
@@ -202,6 +329,8 @@ std::string to_json(const FloatResult& result) {
   add_waters(out, result.waters);
   out.object("to_hover", to_hover(result));
   out.object("tank", tank(result.tank));
+  out.object("sensitivity", sensitivity(result.sensitivity));
+  out.object("tolerances", tolerances(result.draws));
   return out.written();
 }
 

@@ -3,7 +3,10 @@
 
 #include <cmath>
 
+#include "report/border_text.h"
 #include "report/build_text.h"
+#include "report/draws_text.h"
+#include "report/firmness_text.h"
 #include "report/input_text.h"
 #include "report/layout.h"
 #include "report/pose_text.h"
@@ -40,6 +43,18 @@ std::string other_poses(const std::vector<water::RestPose>& poses) {
     text += ", and in " + std::to_string(poses.size() - poses_in_answer) + " more ways";
   }
   return text + ".";
+}
+
+// What leads where the lure is nearly otherwise.
+std::string border_warning(const FloatResult& result) {
+  std::string text;
+  if (!result.balance.poses.empty() && near_border(result, 0)) {
+    text += " Only just: it " + barrier_words(result, 0) + '.';
+  }
+  if (result.draws && result.draws->share_as_nominal < sure_share) {
+    text += ' ' + draws_sentence(result);
+  }
+  return text;
 }
 
 std::string sinks_answer(const FloatResult& result, const TextStyle& style) {
@@ -158,7 +173,9 @@ std::string cautions(const FloatResult& result) {
 }  // namespace
 
 std::string answer(const FloatResult& result, const TextStyle& style) {
-  return result.balance.reserve_g < 0 ? sinks_answer(result, style) : floats_answer(result, style);
+  return (result.balance.reserve_g < 0 ? sinks_answer(result, style)
+                                       : floats_answer(result, style)) +
+         border_warning(result);
 }
 
 std::string to_text(const FloatResult& result, const TextStyle& style) {
@@ -167,7 +184,10 @@ std::string to_text(const FloatResult& result, const TextStyle& style) {
   text += '\n' + facts_text(result, style);
   text += '\n' + mass_table(result, style);
   const std::string poses = pose_table(result);
-  if (!poses.empty()) text += '\n' + poses;
+  if (!poses.empty()) text += '\n' + poses + firmness_text(result, style);
+  for (const std::string& part : {border_text(result, style), draws_text(result)}) {
+    if (!part.empty()) text += '\n' + part;
+  }
   if (style.verbose) text += '\n' + waters_table_text(result.waters);
   const std::string last = cautions(result) + notes(result.warnings);
   return last.empty() ? text : text + '\n' + last;

@@ -12,8 +12,11 @@
 #include "rig/waters.h"
 #include "water/casting.h"
 #include "water/rest_poses.h"
+#include "water/righting.h"
+#include "water/sensitivity.h"
 #include "water/sinking.h"
 #include "water/tight_line.h"
+#include "water/tolerances.h"
 #include "water/waters_table.h"
 
 namespace trueblank::report {
@@ -49,6 +52,7 @@ struct FloatResult {
   double coated_volume_mm3 = 0;  ///< of what the water sees; the same where there is no finish
   std::string wood_name;         ///< may be empty
   double wood_density_g_cm3 = 0;
+  bool wood_weighed = false;
   bool has_lead = false;
   rig::Water water;
   rig::RiggedLure lure;
@@ -58,6 +62,10 @@ struct FloatResult {
   std::optional<double> list_per_1g_2mm_deg = {};
   /// Of each pose, where the sheet has a baseline; else empty.
   std::vector<double> tail_down_baseline_deg = {};
+  /// Of each pose; nothing where a list means nothing.
+  std::vector<std::optional<water::Righting>> righting = {};
+  std::optional<water::Sensitivity> sensitivity = {};  ///< of the first pose
+  std::optional<water::ToleranceDraws> draws = {};     ///< about the first pose, where asked for
   water::Casting casting = {};
   std::optional<water::SinkEstimate> sink = {};
   std::optional<OnLine> tight_line = {};

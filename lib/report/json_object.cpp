@@ -48,6 +48,10 @@ void JsonObject::numbers(std::string_view key, const std::vector<double>& values
 
 void JsonObject::count(std::string_view key, long long value) { value_->at(key) = value; }
 
+void JsonObject::maybe_count(std::string_view key, const std::optional<long long>& maybe) {
+  value_->at(key) = maybe ? Json(*maybe) : Json(nullptr);
+}
+
 void JsonObject::flag(std::string_view key, bool value) { value_->at(key) = value; }
 
 void JsonObject::text(std::string_view key, const std::string& value) { value_->at(key) = value; }

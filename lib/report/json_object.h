@@ -26,6 +26,7 @@ class JsonObject {
   void number(std::string_view key, const std::optional<double>& maybe);
   void numbers(std::string_view key, const std::vector<double>& values);
   void count(std::string_view key, long long value);
+  void maybe_count(std::string_view key, const std::optional<long long>& maybe);
   void flag(std::string_view key, bool value);
   void text(std::string_view key, const std::string& value);
   void texts(std::string_view key, const std::vector<std::string>& values);

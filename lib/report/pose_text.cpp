@@ -65,6 +65,14 @@ std::string pose_words(const water::RestPose& pose) {
          (about_another_axis ? ", one of a ring that it turns through freely" : "");
 }
 
+std::string side_words(const water::RestPose& pose) {
+  if (!pose.list_deg || std::abs(pose.tail_down_deg) > steep_deg) return "";
+  const double list = std::abs(*pose.list_deg);
+  if (list < flank_deg) return "back up";
+  if (list > belly_deg) return "belly up";
+  return *pose.list_deg > 0 ? "onto its right flank" : "onto its left flank";
+}
+
 std::string reserve_words(double reserve_g, const TextStyle& style) {
   return reserve_g < 0 ? mass_text(-reserve_g, style) + " in water"
                        : mass_text(reserve_g, style) + " in reserve";

@@ -20,6 +20,10 @@ namespace trueblank::report {
 /// Likewise of the angles alone; without a list and not upright it rolls freely.
 [[nodiscard]] std::string lie_words(double tail_down_deg, const std::optional<double>& list_deg);
 
+/// Which side it then shows, as where one rolls to: "onto its left flank", "back up", "belly up".
+/// Nothing where it has no list, or lies steep.
+[[nodiscard]] std::string side_words(const water::RestPose& pose);
+
 /// "8.8 g in reserve" or "3.1 g in water"
 [[nodiscard]] std::string reserve_words(double reserve_g, const TextStyle& style);
 

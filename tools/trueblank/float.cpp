@@ -89,6 +89,40 @@ void add_eyes(report::FloatResult& result, const sheet::ResolvedRig& resolved,
       .eye = resolved.line_eye->name, .eye_mm = resolved.line_eye->at_mm, .line = *line};
 }
 
+// The hooks of a laid-out rig, which lie in it in the sheet's order.
+std::vector<water::HookSize> hook_sizes(const rig::Assembly& laid, const rig::Rig& rig) {
+  std::vector<water::HookSize> hooks;
+  for (std::size_t i = 0; i < laid.parts.size(); ++i) {
+    if (laid.parts[i].kind != rig::PartKind::hook) continue;
+    hooks.push_back({.part = i, .size_up_g = rig.hooks[hooks.size()].size_up_g});
+  }
+  return hooks;
+}
+
+// How firmly it lies, and how near it is to lying otherwise.
+void add_firmness(report::FloatResult& result, const Built& built, const water::Floater& lure,
+                  const rig::Assembly& laid, const geometry::ParallelFor& loop) {
+  const std::vector<water::RestPose>& poses = result.balance.poses;
+  result.righting.resize(poses.size());
+  loop(static_cast<int>(poses.size()), [&](int i) {
+    const auto place = static_cast<std::size_t>(i);
+    result.righting[place] = water::righting(lure, poses[place]);
+  });
+  if (poses.empty()) return;
+  result.sensitivity =
+      water::sensitivity(&built.tree, laid, poses.front(), hook_sizes(laid, built.resolved.rig));
+}
+
+void add_draws(report::FloatResult& result, const Built& built, const rig::Assembly& laid,
+               const Draws& draws, const geometry::ParallelFor& loop) {
+  if (result.balance.poses.empty()) {
+    result.warnings.emplace_back("No builds were drawn: there is no pose to compare them with.");
+    return;
+  }
+  result.draws = water::draw_builds(&built.tree, laid, built.resolved.tolerances,
+                                    result.balance.poses.front(), draws.builds, draws.seed, loop);
+}
+
 void add_handling(report::FloatResult& result, const Built& built, const water::Floater& lure,
                   const rig::Assembly& laid) {
   const rig::Rig& rig = built.resolved.rig;
@@ -122,6 +156,7 @@ report::FloatResult result_of(const FloatRequest& request, const sheet::Sheet& s
                              .coated_volume_mm3 = built.wet_whole.volume_mm3,
                              .wood_name = sheet.wood_name(),
                              .wood_density_g_cm3 = rig.wood_density_g_cm3,
+                             .wood_weighed = laid.wood_weighed,
                              .has_lead = has_lead(rig),
                              .water = rig.water,
                              .lure = rigged,
@@ -133,6 +168,8 @@ report::FloatResult result_of(const FloatRequest& request, const sheet::Sheet& s
         water::list_for_sideways_move_deg(result.balance.poses.front(), 1, 2);
   }
   add_eyes(result, built.resolved, lure);
+  add_firmness(result, built, lure, laid, loop);
+  if (request.draws) add_draws(result, built, laid, *request.draws, loop);
   add_handling(result, built, lure, laid);
   add_tank(result, built, loop);
   return result;
