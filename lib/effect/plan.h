@@ -10,10 +10,11 @@ namespace trueblank::effect {
 /// A list that no one sees: rest poses nearer than this are one.
 inline constexpr double unseen_list_deg = 0.1;
 
-/// A patch sanded off, and how the lure then lies.
+/// A patch sanded off, wholly or in part, and how the lure then lies.
 struct SandingStep {
   int patch = 0;
-  double wood_g = 0;          ///< what comes off in this step
+  double share = 1;           ///< of the patch's wood, that comes off; in 0..1
+  double wood_g = 0;          ///< so much of it
   double list_after_deg = 0;  ///< the pose's list after this and all steps before
 };
 
@@ -22,9 +23,10 @@ struct SandingPlan {
   double list_before_deg = 0;
   /// All patches, those that change the list most first; of equal ones the lower number.
   std::vector<SandingStep> largest_first;
-  /// Only what brings the lure nearer to level, each time what brings it nearest; ends where
-  /// nothing brings it nearer by at least a tenth of `unseen_list_deg`. Where a weight lists the
-  /// lure and a proud flank holds against it, that flank is better left.
+  /// Only what brings the lure nearer to level, each time the patch that brings it nearest; of one
+  /// that would turn it beyond level, only the share that levels it, which ends the plan. It ends
+  /// too where nothing brings the lure nearer by a tenth of `unseen_list_deg`. Where a weight lists
+  /// the lure and a proud flank holds against it, that flank is better left.
   std::vector<SandingStep> to_level;
   /// Patches that change the list by less than `unseen_list_deg`: they may be left, as far as the
   /// water goes. Rising.

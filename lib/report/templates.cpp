@@ -33,7 +33,7 @@ struct Field {
 class Pages {
  public:
   explicit Pages(const Templates& templates)
-      : title_(shown(templates.title)), flanks_(templates.flanks) {
+      : title_(shown(templates.title)), note_(shown(templates.note)) {
     const double(&paper)[2] = templates.paper == Paper::a4 ? a4_mm : letter_mm;
     drawing_.title = title_;
     drawing_.width_mm = paper[0];
@@ -157,18 +157,18 @@ class Pages {
                             .size_mm = 4.5,
                             .text = cut_to(title_, 4.5, field_.size.x() - number_mm - 10)});
     sketch.words.push_back(
-        {.at = {margin_mm, margin_mm + 9}, .size_mm = 2.6, .text = instruction(page)});
+        {.at = {margin_mm, margin_mm + 8.5}, .size_mm = 2.6, .text = instruction(page)});
+    sketch.words.push_back({.at = {margin_mm, margin_mm + 12.5},
+                            .size_mm = 2.6,
+                            .text = cut_to(note_, 2.6, field_.size.x())});
     add_bar(sketch);
   }
 
   [[nodiscard]] std::string instruction(std::size_t page) const {
     if (!parts_[page].empty()) return parts_[page];
-    std::string text =
-        "Cut along the thick lines. A card fits over one flank, its straight edges on the middle "
-        "line of back and belly; turned over, over the other. ";
-    return text + (flanks_ == symmetry::Flanks::lesser
-                       ? "Drawn is the lesser of both flanks: wood only comes off."
-                       : "Drawn is the mean of both flanks.");
+    return "Cut along the thick lines. A card fits over one flank, its straight edges on the "
+           "middle "
+           "line of back and belly; turned over, over the other.";
   }
 
   static std::string cut_to(const std::string& text, double size_mm, double room_mm) {
@@ -201,7 +201,7 @@ class Pages {
   }
 
   std::string title_;
-  symmetry::Flanks flanks_;
+  std::string note_;
   Drawing drawing_;
   std::vector<std::string> parts_;  // a page each: which part of what it is; empty: whole blocks
   Field field_{};

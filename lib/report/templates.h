@@ -14,8 +14,8 @@ enum class Paper { a4, letter };
 struct Templates {
   std::string title = {};  ///< on every page; control characters and broken UTF-8 show as '?'
   Paper paper = Paper::a4;
-  symmetry::Flanks flanks = symmetry::Flanks::lesser;  ///< how the target was made: said in words
-  std::vector<symmetry::HalfSection> sections = {};    ///< a card each; empty ones are left out
+  std::string note = "The lesser of both flanks is drawn: wood only comes off.";  ///< on every page
+  std::vector<symmetry::HalfSection> sections = {};  ///< a card each; empty ones are left out
   symmetry::Profiles profiles = {};  ///< drawn whole, with marks at the sections' stations
 };
 

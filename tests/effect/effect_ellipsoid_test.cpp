@@ -169,6 +169,20 @@ TEST(CapOnAFlank, IsAsLargeAsWhatTheBodyLoses) {
   EXPECT_NEAR(lure.effect(cedar).whole.volume_mm3, lost, 1e-8);
 }
 
+// Law: k times as long in every direction, and k³ as heavy, it lies alike, and moments grow as k⁴.
+TEST(CapOnAFlank, ListsAlikeAtEverySize) {
+  const ProudBody body = ellipsoid_with_cap(lure_like, flank_cap, 120);
+  ProudBody twice = body;
+  twice.mesh.positions_mm *= 2;
+  twice.sanded_mm *= 2;
+  const PartEffect one = Afloat(body, mass_g, low).effect(cedar).whole;
+  const PartEffect other = Afloat(twice, 8 * mass_g, 2 * low).effect(cedar).whole;
+  EXPECT_NEAR(other.list_deg, one.list_deg, 1e-7 * std::abs(one.list_deg));
+  EXPECT_NEAR(other.lift_moment_g_mm, 16 * one.lift_moment_g_mm,
+              1e-7 * std::abs(other.lift_moment_g_mm));
+  EXPECT_NEAR(other.wood_g, 8 * one.wood_g, 1e-12);
+}
+
 // Common practice, no published source: unequal relief cut at the nose adds next to no list, the
 // same volume off the flank does.
 TEST(CapOnAFlank, ListsManyTimesAsMuchAsTheSameVolumeAtTheNose) {

@@ -47,6 +47,14 @@ TEST(SandingPlan, ToLevelLeavesWhatHoldsAgainstTheList) {
   EXPECT_NEAR(plan.to_level.back().list_after_deg, 0.08, 1e-12);
 }
 
+TEST(SandingPlan, ToLevelTakesNoMoreOfAPatchThanLevels) {
+  const SandingPlan plan = sanding_plan(with_lists(-0.6, {-0.2, -0.8, 0.3}));
+  ASSERT_THAT(order(plan.to_level), ElementsAre(1));
+  EXPECT_NEAR(plan.to_level[0].share, 0.75, 1e-12);
+  EXPECT_NEAR(plan.to_level[0].wood_g, 0.075, 1e-12);
+  EXPECT_NEAR(plan.to_level[0].list_after_deg, 0, 1e-12);
+}
+
 TEST(SandingPlan, ToLevelAsksForNothingOfALevelLure) {
   EXPECT_THAT(sanding_plan(with_lists(0, {0.5, -0.5})).to_level, IsEmpty());
   EXPECT_THAT(sanding_plan(with_lists(0.3, {})).to_level, IsEmpty());

@@ -220,6 +220,19 @@ TEST(TemplatesSvg, WhatIsLongerThanAPageGoesOverSeveral) {
   EXPECT_NEAR(longest_first + longest_second, 320 + 20, 0.02);
 }
 
+TEST(TemplatesSvg, WhatIsHigherThanAPageToo) {
+  const geometry::ClosedMesh board = test_bodies::closed(test_bodies::box(400, 20, 250));
+  const std::string svg =
+      templates_svg({.title = "board",
+                     .sections = symmetry::half_sections(board, std::vector{0.0}),
+                     .profiles = symmetry::profiles(board)});
+  // 428 × 278 mm of paper on fields of 277 × 160 mm with 20 mm in common: two by two.
+  EXPECT_EQ(count_of(svg, "From the side, part 4 of 4"), 1);
+  EXPECT_EQ(count_of(svg, "From above, part 2 of 2"), 1);
+  EXPECT_EQ(count_of(svg, "Card at 0 mm, part 2 of 2"), 1);
+  EXPECT_EQ(lines(svg, "bar").size(), 4U + 2 + 2);
+}
+
 TEST(TemplatesSvg, AnEmptyTargetIsAPageWithItsBar) {
   const std::string svg = templates_svg({.title = "nothing", .sections = {{.x_mm = 10}}});
   EXPECT_EQ(lines(svg, "bar").size(), 1U);
@@ -268,7 +281,7 @@ TEST(TemplatesPdf, TitlesKeepToTheirStrings) {
 // Rendered by another program: the longest dark run of a row is the bar, each end to half a dot.
 TEST(TemplatesPdf, TheBarMeasuresFiftyMillimetresWhenRendered) {
   for (const Paper paper : {Paper::a4, Paper::letter}) {
-    Templates templates = ellipsoid_templates(320, paper);
+    const Templates templates = ellipsoid_templates(320, paper);
     const std::vector<Picture> pages = rendered(templates_pdf(templates));
     ASSERT_EQ(pages.size(), 3U);
     // The seam's second page has no other level line; cards' edges are shorter than 50 mm.
@@ -282,7 +295,8 @@ TEST(TemplatesPdf, TheBarMeasuresFiftyMillimetresWhenRendered) {
 // outline are a half width apart.
 TEST(TemplatesPdf, ABoxsHalfWidthMeasuresTheSameWhenRendered) {
   const geometry::ClosedMesh box = test_bodies::closed(test_bodies::box(100, 31.4, 40));
-  Templates templates{.title = "", .sections = symmetry::half_sections(box, std::vector{25.0})};
+  const Templates templates{.title = "",
+                            .sections = symmetry::half_sections(box, std::vector{25.0})};
   const std::vector<Picture> pages = rendered(templates_pdf(templates));
   ASSERT_EQ(pages.size(), 1U);
   // The card stands at the upper left of the page's field; halfway down it, less the axis mark.
