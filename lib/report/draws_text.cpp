@@ -1,16 +1,19 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "report/draws_text.h"
 
+#include <algorithm>
+
 #include "report/layout.h"
 
 namespace trueblank::report {
 
 namespace {
 
-// As many decimals as tell a share from all or none: "96 %", "99.9 %".
+// With as many decimals as tell it from all or none: "96 %", "99.5 %".
 std::string share_words(double share) {
-  const bool near_an_end = share > 0 && share < 1 && (share > 0.99 || share < 0.01);
-  return percent(share, near_an_end ? 2 : 0);
+  const double to_an_end = std::min(share, 1 - share);
+  if (to_an_end == 0 || to_an_end >= 0.01) return percent(share);
+  return percent(share, to_an_end < 0.001 ? 2 : 1);
 }
 
 std::string plain(double value) {
@@ -57,7 +60,7 @@ std::string draws_text(const FloatResult& result) {
     more += " Without a rest that could be found: " + std::to_string(draws.not_settled) + ".";
   }
   Table table;
-  table.row({"over all builds", "mean", "± one sd", "5 % below", "5 % above"});
+  table.row({"over these builds", "mean", "± one sd", "5 % below", "5 % above"});
   add_row(table, "tail down °", draws.tail_down_deg, 2);
   add_row(table, "list °", draws.list_deg, 2);
   add_row(table, "reserve g", draws.reserve_g, 2);

@@ -124,6 +124,13 @@ void add_details(Facts& facts, const FloatResult& result) {
   }
 }
 
+std::string rig_words(const rig::RiggedLure& lure) {
+  if (lure.ratio_g_per_100g_wood == 0) return "nothing but wood";
+  return figures(lure.ratio_g_per_100g_wood, 3) +
+         " g of wire, weights and hooks per 100 g of wood; " +
+         figures(lure.ratio_without_hooks_g_per_100g_wood, 3) + " g without the hooks";
+}
+
 std::string facts_text(const FloatResult& result, const TextStyle& style) {
   Facts facts;
   facts.add("sheet",
@@ -137,10 +144,7 @@ std::string facts_text(const FloatResult& result, const TextStyle& style) {
   facts.add("mass", mass_text(result.balance.mass_g, style) + "; wholly under water it displaces " +
                         mass_text(result.balance.displacement_full_g, style));
   facts.add("budget", budget_words(result.budget, style));
-  facts.add("rig", figures(result.lure.ratio_g_per_100g_wood, 3) +
-                       " g of wire, weights and hooks per 100 g of wood; " +
-                       figures(result.lure.ratio_without_hooks_g_per_100g_wood, 3) +
-                       " g without the hooks");
+  facts.add("rig", rig_words(result.lure));
   facts.add("bench", bench_words(result.lure, style));
   facts.add("casting", casting_words(result.casting, style));
   const std::string hover = hover_words(result, style);

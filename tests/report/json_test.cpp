@@ -162,18 +162,102 @@ TEST(Json, FloatHasTheKeysAgreedUpon) {
                                                   "water_flips",
                                                   "hovers_in_g_cm3",
                                                   "to_hover",
-                                                  "tank"}));
-  EXPECT_EQ(
-      keys(json["poses"][0]),
-      (std::vector<std::string>{
-          "up", "tail_down_deg", "list_deg", "waterline", "submerged_mm3", "centre_of_buoyancy_mm",
-          "waterplane_mm2", "roll_stiffness_g_mm_per_deg", "pitch_stiffness_g_mm_per_deg",
-          "least_stiffness_g_mm_per_deg", "gm_roll_mm", "gm_pitch_mm", "share", "indifferent"}));
+                                                  "tank",
+                                                  "sensitivity",
+                                                  "tolerances"}));
+  EXPECT_EQ(keys(json["poses"][0]), (std::vector<std::string>{"up",
+                                                              "tail_down_deg",
+                                                              "list_deg",
+                                                              "waterline",
+                                                              "submerged_mm3",
+                                                              "centre_of_buoyancy_mm",
+                                                              "waterplane_mm2",
+                                                              "roll_stiffness_g_mm_per_deg",
+                                                              "pitch_stiffness_g_mm_per_deg",
+                                                              "least_stiffness_g_mm_per_deg",
+                                                              "list_stiffness_g_mm_per_deg",
+                                                              "gm_roll_mm",
+                                                              "gm_pitch_mm",
+                                                              "share",
+                                                              "indifferent",
+                                                              "barrier_g_mm",
+                                                              "barrier_to",
+                                                              "barrier_up",
+                                                              "hardest_push_g_mm",
+                                                              "overturn_g_mm",
+                                                              "righting",
+                                                              "vanishing_deg",
+                                                              "vanishing_right_deg",
+                                                              "vanishing_left_deg",
+                                                              "righting_area_mm_rad"}));
   EXPECT_EQ(keys(json["mass_parts"][0]),
             (std::vector<std::string>{"name", "kind", "mass_g", "centre_mm"}));
   EXPECT_EQ(json["mass_parts"][1]["kind"], "ballast");
   EXPECT_EQ(json["mass_by_kind_g"]["ballast"], 9.0);
   EXPECT_EQ(json["mass_by_kind_g"]["hook"], 0.0);
+}
+
+TEST(Json, ABarrierAndARightingCurveAreToldAsTheyAre) {
+  const Json pose = Json::parse(to_json(floating()))["poses"][0];
+  EXPECT_EQ(pose["barrier_g_mm"], 95.5);
+  EXPECT_EQ(pose["barrier_to"], 0);
+  EXPECT_EQ(pose["barrier_up"], Json({0.0, 0.0, -1.0}));
+  EXPECT_EQ(pose["hardest_push_g_mm"], 44.6);
+  ASSERT_EQ(pose["righting"].size(), 3U);
+  EXPECT_EQ(keys(pose["righting"][0]),
+            (std::vector<std::string>{"list_deg", "arm_mm", "moment_g_mm", "tail_down_deg"}));
+  EXPECT_EQ(pose["vanishing_deg"], -130.25);
+  EXPECT_EQ(pose["vanishing_right_deg"], 131.5);
+  EXPECT_EQ(pose["righting_area_mm_rad"]["left"], 3.125);
+}
+
+TEST(Json, WithoutABarrierOrACurveTheyAreNull) {
+  FloatResult result = floating();
+  result.balance.poses[0].barrier.reset();
+  result.balance.poses[0].overturn_g_mm = 180;
+  result.righting = {std::nullopt};
+  const Json pose = Json::parse(to_json(result))["poses"][0];
+  for (const char* key :
+       {"barrier_g_mm", "barrier_to", "barrier_up", "hardest_push_g_mm", "vanishing_deg",
+        "vanishing_right_deg", "vanishing_left_deg", "righting_area_mm_rad"}) {
+    EXPECT_TRUE(pose.at(key).is_null()) << key;
+  }
+  EXPECT_EQ(pose["overturn_g_mm"], 180.0);
+  EXPECT_TRUE(pose["righting"].is_array());
+  EXPECT_TRUE(pose["righting"].empty());
+}
+
+TEST(Json, SensitivityTellsPartsWoodAndHooks) {
+  FloatResult result = floating();
+  result.sensitivity->parts.push_back({.name = "finish",
+                                       .kind = rig::PartKind::finish,
+                                       .per_g = slope(0, -1),
+                                       .per_mm = std::nullopt});
+  const Json json = Json::parse(to_json(result))["sensitivity"];
+  EXPECT_EQ(json["parts"][0]["per_g"]["tail_down_deg"], -0.33);
+  EXPECT_EQ(json["parts"][0]["per_mm"]["z"]["tail_down_deg"], 0.125);
+  EXPECT_TRUE(json["parts"][1].at("per_mm").is_null());
+  EXPECT_EQ(json["wood_density_per_percent"]["reserve_g"], -0.2);
+  EXPECT_EQ(json["wood_per_g"]["reserve_g"], -1.0);
+  EXPECT_EQ(json["hooks"][0]["change"], "lost");
+  EXPECT_EQ(json["hooks"][0]["rolls"], true);
+  EXPECT_EQ(json["hooks"][1]["change"], "size up");
+  EXPECT_EQ(json["hooks"][1]["assumed"], true);
+  result.sensitivity.reset();
+  EXPECT_TRUE(Json::parse(to_json(result)).at("sensitivity").is_null());
+}
+
+TEST(Json, TolerancesAreNullUnlessDrawn) {
+  FloatResult result = floating();
+  EXPECT_TRUE(Json::parse(to_json(result)).at("tolerances").is_null());
+  result.draws = drawn(0.96);
+  const Json json = Json::parse(to_json(result))["tolerances"];
+  EXPECT_EQ(json["builds"], 1000);
+  EXPECT_EQ(json["seed"], 1);
+  EXPECT_EQ(json["one_standard_deviation"]["wood_density_percent"], 3.0);
+  EXPECT_EQ(json["share_as_nominal"], 0.96);
+  EXPECT_EQ(keys(json["tail_down_deg"]), (std::vector<std::string>{"mean", "sd", "p5", "p95"}));
+  EXPECT_TRUE(json.at("list_deg").is_null());
 }
 
 TEST(Json, AFloatersSinkAndLineAreNull) {

@@ -75,7 +75,73 @@ inline water::RestPose back_up(double tail_down_deg, double list_deg, double sha
   pose.gm_roll_mm = 1.5;
   pose.gm_pitch_mm = 130;
   pose.share = share;
+  pose.list_stiffness_g_mm_per_deg = 1.25;
   return pose;
+}
+
+inline water::Righting rights_itself() {
+  water::Righting curve;
+  curve.points = {{.list_deg = -30, .arm_mm = -1.3, .moment_g_mm = -44.6, .tail_down_deg = 5.5},
+                  {.list_deg = 0, .arm_mm = 0, .moment_g_mm = 0, .tail_down_deg = 5.4},
+                  {.list_deg = 30, .arm_mm = 1.3, .moment_g_mm = 44.6, .tail_down_deg = 5.5}};
+  curve.right = {.vanishing_deg = 131.5,
+                 .area_mm_rad = 3.25,
+                 .greatest_arm_mm = 2.5,
+                 .greatest_arm_list_deg = 62};
+  curve.left = {.vanishing_deg = -130.25,
+                .area_mm_rad = 3.125,
+                .greatest_arm_mm = -2.4,
+                .greatest_arm_list_deg = -61};
+  curve.vanishing_deg = -130.25;
+  return curve;
+}
+
+inline water::Slope slope(double tail_down_deg, double reserve_g) {
+  return {.tail_down_deg = tail_down_deg,
+          .list_deg = 0.5,
+          .reserve_g = reserve_g,
+          .least_stiffness_g_mm_per_deg = 0.0625,
+          .at_border = false};
+}
+
+/// One weight, and one hook without which it rolls.
+inline water::Sensitivity what_little_does() {
+  water::Sensitivity all;
+  all.parts = {{.name = "belly",
+                .kind = rig::PartKind::ballast,
+                .per_g = slope(-0.33, -0.9),
+                .per_mm = std::array{slope(0.25, 0), slope(0, 0), slope(0.125, 0)}}};
+  all.wood_per_percent = slope(0.1, -0.2);
+  all.wood_per_g = slope(0.4, -1);
+  water::HookChange lost;
+  lost.name = "belly treble";
+  lost.reserve_g = 20.25;
+  lost.pose = back_up(-3, 92, 0);
+  lost.turns_deg = 91.5;
+  lost.rolls = true;
+  water::HookChange bigger;
+  bigger.name = "belly treble";
+  bigger.change = water::Hooked::size_up;
+  bigger.mass_g = 10;
+  bigger.assumed = true;
+  bigger.reserve_g = 12.5;
+  bigger.pose = back_up(4.4, 0, 0);
+  bigger.turns_deg = 1;
+  all.changes = {lost, bigger};
+  return all;
+}
+
+inline water::ToleranceDraws drawn(double share) {
+  water::ToleranceDraws draws;
+  draws.builds = 1000;
+  draws.seed = 1;
+  draws.share_as_nominal = share;
+  draws.share_as_nominal_error = 0.006;
+  draws.share_floats = 1;
+  draws.share_rolls = 0.0625;
+  draws.tail_down_deg = water::Scatter{
+      .builds = 1000, .mean = 5.5, .standard_deviation = 0.75, .p5 = 4.25, .p95 = 6.75};
+  return draws;
 }
 
 inline water::WatersTable floats_everywhere() {
@@ -129,6 +195,10 @@ inline FloatResult floating() {
   result.balance.displacement_full_g = 43.3;
   result.balance.reserve_g = 14.3;
   result.balance.poses = {back_up(5.4, 0, 1)};
+  result.balance.poses[0].barrier =
+      water::Barrier{.barrier_g_mm = 95.5, .to = 0, .up = {0, 0, -1}, .hardest_push_g_mm = 44.6};
+  result.righting = {rights_itself()};
+  result.sensitivity = what_little_does();
   result.list_per_1g_2mm_deg = 1.7;
   result.casting = {.mass_centre_percent = 46.5,
                     .side_centre_percent = 50.2,
