@@ -37,7 +37,7 @@ bool resists(const Floater& lure, const Stationary& at) {
 
 Stationary downhill(const Floater& lure, const Vec3& up, std::optional<double> start_mm) {
   const Vec3 start = nudged(up);
-  const Stationary found = settle(lure, start, start_mm);
+  Stationary found = settle(lure, start, start_mm);
   if (found.converged && found.up.dot(start) > std::cos(far_rad)) return found;
   const Vec3 end = descend_truly(lure, start, far_step_rad);
   // The descent may have come to rest by its own measure right on a saddle.

@@ -59,7 +59,7 @@ struct ToleranceDraws {
 /// builds    1 or more
 /// seed      the same seed and builds, the same answer to the last bit, whatever the loop does; the
 ///           first builds of a longer run are those of a shorter one
-/// cost      some 20 cuts a build, some hundred where it rolls over
+/// cost      6 to 15 cuts a build, some hundred where it rolls over
 [[nodiscard]] ToleranceDraws draw_builds(const CutBody& body, const rig::Assembly& assembly,
                                          const rig::Tolerances& tolerances, const RestPose& nominal,
                                          int builds, std::uint64_t seed,

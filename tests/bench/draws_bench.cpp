@@ -20,7 +20,7 @@ namespace trueblank::water {
 namespace {
 
 constexpr int builds = 10000;
-constexpr int builds_by_loop = 20;  // a plain loop over all facets for each of some 20 cuts a build
+constexpr int builds_by_loop = 20;  // a plain loop over all facets for each of 7 cuts a build
 constexpr int threads = 2;
 
 void on_two_threads(int count, const std::function<void(int)>& body) {
