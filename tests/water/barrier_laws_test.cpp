@@ -1,0 +1,224 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+// What must hold of barriers on any body, and what finds them.
+#include <gtest/gtest.h>
+
+#include <Eigen/Geometry>
+#include <algorithm>
+#include <cmath>
+#include <cstring>
+#include <functional>
+
+#include "geometry/moments.h"
+#include "water/barriers.h"
+#include "water/floating_bodies.h"
+#include "water/shares.h"
+#include "water/steepest_way.h"
+
+namespace trueblank::water {
+namespace {
+
+// A body with a flank to lie on to either side, its centre of mass a little off, with hooks that
+// come out of the water one by one.
+OwnedFloater hooked_glider(bool mirrored = false, double scale = 1) {
+  const geometry::ClosedMesh body = test_bodies::closed(test_bodies::glider(1200));
+  const geometry::Moments whole = geometry::moments(body);
+  const geometry::ClosedMesh mesh =
+      mirrored ? test_bodies::closed(test_bodies::mirrored_y(body.mesh())) : body;
+  const Vec3 side(1, mirrored ? -1 : 1, 1);
+  const double cube = scale * scale * scale;
+  OwnedFloater made =
+      floating(mesh.moved(Mat3::Identity(), Vec3::Zero(), scale), cube * 0.6e-3 * whole.volume_mm3,
+               scale * (whole.centroid_mm + Vec3(4, 0.3, -0.4)).cwiseProduct(side));
+  for (const auto& [name, eye, volume, length] :
+       {std::tuple{"belly treble", Vec3(40, 0.4, -16), 1200.0, 40.0},
+        std::tuple{"tail treble", Vec3(120, 0, 0), 600.0, 30.0}}) {
+    made.lure.outside.push_back(
+        {name, scale * eye.cwiseProduct(side), cube * volume, scale * length, 0});
+  }
+  return made;
+}
+
+void expect_same_barriers(const Balance& a, const Balance& b,
+                          const std::function<Vec3(Vec3)>& image, double ratio) {
+  ASSERT_EQ(a.poses.size(), b.poses.size());
+  const auto nearest = [&](const Vec3& up) {
+    return static_cast<std::size_t>(
+        std::min_element(b.poses.begin(), b.poses.end(),
+                         [&](const RestPose& left, const RestPose& right) {
+                           return angle_deg(left.up, up) < angle_deg(right.up, up);
+                         }) -
+        b.poses.begin());
+  };
+  for (const RestPose& pose : a.poses) {
+    const Barrier& one = pose.barrier.value();
+    const Barrier& other = b.poses[nearest(image(pose.up))].barrier.value();
+    EXPECT_NEAR(other.barrier_g_mm, ratio * one.barrier_g_mm, 1e-8 * ratio * one.barrier_g_mm);
+    EXPECT_NEAR(other.hardest_push_g_mm, ratio * one.hardest_push_g_mm,
+                1e-4 * ratio * one.hardest_push_g_mm);
+    EXPECT_LT(angle_deg(other.up, image(one.up)), 1e-6);
+    EXPECT_EQ(other.to,
+              static_cast<int>(nearest(image(a.poses[static_cast<std::size_t>(one.to)].up))));
+  }
+}
+
+TEST(BarrierLaws, MirroredBodyGoesOverTheOtherSide) {
+  expect_same_barriers(
+      balance(hooked_glider().lure), balance(hooked_glider(true).lure),
+      [](const Vec3& up) { return Vec3(up.x(), -up.y(), up.z()); }, 1);
+}
+
+TEST(BarrierLaws, TwiceAsLargeABodyTakesSixteenTimesTheWork) {
+  expect_same_barriers(
+      balance(hooked_glider().lure), balance(hooked_glider(false, 2).lure),
+      [](const Vec3& up) { return up; }, 16);
+}
+
+TEST(BarrierLaws, NumberOfThreadsDoesNotMatter) {
+  const OwnedFloater made = hooked_glider();
+  const Balance serial = balance(made.lure);
+  for (const int threads : {2, 5}) {
+    const Balance found = balance(made.lure, on_threads(threads));
+    ASSERT_EQ(found.poses.size(), serial.poses.size());
+    for (std::size_t i = 0; i < found.poses.size(); ++i) {
+      const Barrier& a = found.poses[i].barrier.value();
+      const Barrier& b = serial.poses[i].barrier.value();
+      EXPECT_EQ(a.barrier_g_mm, b.barrier_g_mm);
+      EXPECT_EQ(a.hardest_push_g_mm, b.hardest_push_g_mm);
+      EXPECT_EQ(a.to, b.to);
+      EXPECT_EQ(std::memcmp(a.up.data(), b.up.data(), 3 * sizeof(double)), 0);
+    }
+  }
+}
+
+// At the pass it is level and falls off; let go a thousandth of a radian to either side, it goes
+// down to the two poses that are told, and nowhere higher than the pass.
+TEST(BarrierLaws, FromThePassItGoesDownToThePosesTold) {
+  const OwnedFloater glider = hooked_glider();
+  const OwnedFloater cube = uniform(test_bodies::closed(test_bodies::box(40, 40, 40)), 0.2);
+  for (const Floater* lure : {&glider.lure, &cube.lure}) {
+    const Balance found = balance(*lure);
+    for (std::size_t i = 0; i < found.poses.size(); ++i) {
+      const RestPose& pose = found.poses[i];
+      const Barrier& barrier = pose.barrier.value();
+      const Waterline line = waterline_at(*lure, barrier.up);
+      EXPECT_NEAR(line.energy_g_mm, pose.energy_g_mm + barrier.barrier_g_mm, 1e-9);
+      EXPECT_LT((line.gradient_g_mm - barrier.up.dot(line.gradient_g_mm) * barrier.up).norm(),
+                1e-6);
+      const Curvatures k = curvatures(barrier.up, line.hessian_g_mm);
+      EXPECT_LT(k.soft_g_mm, 0);
+      EXPECT_GT(k.stiff_g_mm, 0);
+      std::vector<std::size_t> ends;
+      for (const double side : {1e-3, -1e-3}) {
+        const Vec3 start = turned(barrier.up, side * k.soft_towards);
+        EXPECT_LT(waterline_at(*lure, start).energy_g_mm, line.energy_g_mm);
+        const Vec3 end = descend_truly(*lure, start, 0.2 * degree);
+        for (std::size_t j = 0; j < found.poses.size(); ++j) {
+          if (angle_deg(found.poses[j].up, end) < 0.1) ends.push_back(j);
+        }
+      }
+      ASSERT_EQ(ends.size(), 2U);
+      EXPECT_NE(std::find(ends.begin(), ends.end(), i), ends.end());
+      EXPECT_NE(std::find(ends.begin(), ends.end(), static_cast<std::size_t>(barrier.to)),
+                ends.end());
+      EXPECT_NE(barrier.to, static_cast<int>(i));
+    }
+  }
+}
+
+// No way between two poses stays below the barrier: here straight ones, and ones round by a third
+// direction, sampled. The push on a straight way is no less than the work over the way's length.
+TEST(BarrierLaws, NoWayBetweenPosesStaysLower) {
+  const OwnedFloater made = hooked_glider();
+  const Balance found = balance(made.lure);
+  ASSERT_EQ(found.poses.size(), 2U);
+  const Vec3& from = found.poses[0].up;
+  const Vec3& to = found.poses[1].up;
+  const double pass = found.poses[0].energy_g_mm + found.poses[0].barrier.value().barrier_g_mm;
+  for (int way = 0; way < 60; ++way) {
+    const Vec3 side = std::cos(way * 6 * degree) * Vec3::UnitX() +
+                      std::sin(way * 6 * degree) * (from - to).cross(Vec3::UnitX()).normalized();
+    for (const double bend : {0.5, 1.0, 3.0}) {
+      double greatest = -HUGE_VAL;
+      std::optional<double> offset_mm;
+      for (int i = 0; i <= 100; ++i) {
+        const double t = i / 100.0;
+        const Vec3 up =
+            ((1 - t) * from + t * to + bend * std::sin(t * std::numbers::pi) * side).normalized();
+        const Waterline line = waterline_at(made.lure, up, offset_mm);
+        offset_mm = line.offset_mm;
+        greatest = std::max(greatest, line.energy_g_mm);
+      }
+      // Between samples, 2° and more apart, a way may rise by what a summit of the pass's height
+      // and curvature does.
+      EXPECT_GT(greatest, pass - 0.1) << way << " " << bend;
+    }
+  }
+  for (const RestPose& pose : found.poses) {
+    const double way = angle_deg(pose.up, pose.barrier->up) * degree;
+    EXPECT_GT(pose.barrier->hardest_push_g_mm, pose.barrier->barrier_g_mm / way / 1.2);
+  }
+}
+
+// Two ways to a pass: Newton's, and bisection that knows slopes alone; a smooth one and one where
+// second derivatives have a kink (a cube of ¼, at the tilt at which its edge comes to the water).
+// There the energy falls off with the third power of the turn only, some 17 g·mm/rad³, so that
+// where the slope drowns in rounding (1e-11 g·mm) is known to a root of it, 1e-4°; the height is
+// not the worse for that.
+TEST(Passes, AreTheSameByNewtonAndByBisection) {
+  const OwnedFloater glider = hooked_glider();
+  const OwnedFloater cube = uniform(test_bodies::closed(test_bodies::box(40, 40, 40)), 0.25);
+  for (const auto& [lure, within_deg] :
+       {std::pair{&glider.lure, 1e-6}, std::pair{&cube.lure, 1e-4}}) {
+    const Vec3 pass = balance(*lure).poses.at(0).barrier.value().up;
+    for (const Vec3& off : {Vec3(0.01, 0.012, 0), Vec3(-0.02, 0.005, 0.015)}) {
+      const Vec3 start = (pass + off).normalized();
+      const std::optional<Pass> by_newton = pass_near(*lure, start, 4 * degree);
+      const std::optional<Pass> by_bisection = bracketed_pass(*lure, start, 4 * degree);
+      ASSERT_TRUE(by_newton.has_value());
+      ASSERT_TRUE(by_bisection.has_value());
+      EXPECT_LT(angle_deg(by_newton->at.up, pass), within_deg);
+      EXPECT_LT(angle_deg(by_bisection->at.up, pass), within_deg);
+      EXPECT_NEAR(by_bisection->at.line.energy_g_mm, by_newton->at.line.energy_g_mm,
+                  1e-9 + by_bisection->tolerance_g_mm);
+    }
+  }
+}
+
+TEST(Passes, AreNotFoundWhereThereIsNone) {
+  const OwnedFloater made = hooked_glider();
+  const Balance found = balance(made.lure);
+  for (const RestPose& pose : found.poses) {
+    EXPECT_FALSE(pass_near(made.lure, pose.up, 3 * degree).has_value());
+    EXPECT_FALSE(bracketed_pass(made.lure, pose.up, 3 * degree).has_value());
+  }
+}
+
+// Euler's number of the sphere: poses less passes plus summits are two. A cube of 0.2: 6 faces and
+// 8 corners down, 24 passes between neighbours, 12 edges up as summits. At ½: 8 corners, the 12
+// edges, and 6 faces as summits.
+TEST(Passes, OfACubeAreAllThere) {
+  const auto passes_of = [](double s) {
+    const OwnedFloater made = uniform(test_bodies::closed(test_bodies::box(40, 40, 40)), s);
+    const SphereGrid grid(5);
+    const EnergyField field(made.lure, grid, geometry::serial_for);
+    return search_passes(made.lure, field, search_rest_places(made.lure, field)).size();
+  };
+  EXPECT_EQ(passes_of(0.2), 6U + 8 + 12 - 2);
+  EXPECT_EQ(passes_of(0.5), 8U + 6 - 2);
+}
+
+// A start that is a pose but for rounding converges to it, with a hook's end near the water too.
+TEST(Settle, StaysWhereItStartsAtRest) {
+  const OwnedFloater made = hooked_glider();
+  for (const RestPose& pose : balance(made.lure).poses) {
+    const TangentPair t = tangents(pose.up);
+    for (const double off : {0.0, 1e-12, 1e-9, 3e-8, 1e-6, 1e-4}) {
+      const Stationary found = settle(made.lure, turned(pose.up, off * (t.first + t.second)));
+      EXPECT_TRUE(found.converged) << off;
+      EXPECT_LT(angle_deg(found.up, pose.up), 1e-8) << off;
+    }
+  }
+}
+
+}  // namespace
+}  // namespace trueblank::water
