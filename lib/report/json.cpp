@@ -30,6 +30,8 @@ std::string plane_from_name(symmetry::PlaneFrom from) {
       return "split-line";
     case symmetry::PlaneFrom::given:
       return "given";
+    case symmetry::PlaneFrom::best_sand:
+      return "best-sand";
   }
   return "shape";
 }

@@ -51,6 +51,8 @@ const char* from_text(symmetry::PlaneFrom from) {
       return "through the split line that was given";
     case symmetry::PlaneFrom::given:
       return "as given";
+    case symmetry::PlaneFrom::best_sand:
+      return "where the least wood is lost";
   }
   return "";
 }

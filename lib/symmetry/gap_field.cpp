@@ -14,7 +14,7 @@ namespace {
 
 constexpr int kSpread = 112;     // points of the likelihood, even over the skin
 constexpr int kCompanions = 88;  // and as many of them have a neighbour, at many distances
-constexpr int kEven = 1000;      // points for what a field does to the plane
+constexpr int kEven = 800;      // points for what a field does to the plane
 constexpr int kWidths = 10;
 constexpr double kFlaw = 4;  // standard deviations
 // What rounding and flat facets leave at each point, of the field's variance.

@@ -416,6 +416,16 @@ Plane through(const std::array<Vec3, 3>& points) {
   return {normal, normal.dot((points[0] + points[1] + points[2]) / 3)};
 }
 
+std::optional<Plane> through_eyes(const MirrorOptions& options) {
+  if (!options.eyes || !options.back) return std::nullopt;
+  const auto& [nose, tail] = *options.eyes;
+  const Vec3 wire = tail - nose;
+  const Vec3 normal = wire.cross(*options.back);
+  constexpr double kAlong = 0.02;  // about a degree
+  if (!(normal.norm() > kAlong * wire.norm() * options.back->norm())) return std::nullopt;
+  return Plane{normal.normalized(), normal.normalized().dot((nose + tail) / 2)};
+}
+
 }  // namespace
 
 MirrorFit fit_mirror(const geometry::ClosedMesh& body, std::span<const std::uint8_t> facet_measured,
@@ -431,6 +441,9 @@ MirrorFit fit_mirror(const geometry::ClosedMesh& body, std::span<const std::uint
     fit.from = PlaneFrom::given;
   } else if (options.split_line) {
     fit.plane = through(*options.split_line);
+    fit.from = PlaneFrom::split_line;
+  } else if (const std::optional<Plane> plane = through_eyes(options)) {
+    fit.plane = plane;
     fit.from = PlaneFrom::split_line;
   }
   fit.long_axis = fit.plane ? long_axis_within(whole, *fit.plane) : at.frame.x;

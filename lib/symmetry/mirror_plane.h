@@ -6,6 +6,7 @@
 #include <optional>
 #include <span>
 #include <string>
+#include <utility>
 #include <vector>
 
 #include "geometry/frame.h"
@@ -18,7 +19,7 @@ using geometry::Plane;
 using geometry::Vec3;
 
 enum class Kernel { robust, least_squares };
-enum class PlaneFrom { shape, back, split_line, given };
+enum class PlaneFrom { shape, back, split_line, given, best_sand };
 
 /// What the caller knows. Directions and points in the axes of the body's vertices.
 struct MirrorOptions {
@@ -29,6 +30,9 @@ struct MirrorOptions {
   std::optional<Plane> given = {};
   std::optional<std::array<Vec3, 3>> split_line =
       {};  ///< three points of the plane, not in one line
+  /// Where the wire comes out at nose and tail, for a split line without a third point: the plane
+  /// through both that holds `back`. Without a back, or with one along the wire, it is left out.
+  std::optional<std::pair<Vec3, Vec3>> eyes = {};
 };
 
 struct Candidate {

@@ -186,6 +186,22 @@ TEST(MirrorPlane, IsTakenAsGivenOrThroughTheSplitLine) {
   for (const Vec3& p : line) EXPECT_NEAR(by_line.plane->height_mm(p), 0, 1e-12);
 }
 
+// Two eyes and a back fix a plane as three points do; the back need not be square to the wire.
+TEST(MirrorPlane, IsTakenThroughTheWiresEyesHoldingTheBack) {
+  const geometry::ClosedMesh body = closed(test_bodies::pencil(1500));
+  const Vec3 nose(-2, 0.3, -1);
+  const Vec3 tail(142, -0.2, 0.5);
+  const Vec3 back(0.4, 0.1, 1);
+  const MirrorFit fit = fit_mirror(body, {}, {.back = back, .eyes = std::pair(nose, tail)});
+  ASSERT_TRUE(fit.plane);
+  EXPECT_EQ(fit.from, PlaneFrom::split_line);
+  EXPECT_NEAR(fit.plane->height_mm(nose), 0, 1e-12);
+  EXPECT_NEAR(fit.plane->height_mm(tail), 0, 1e-12);
+  EXPECT_NEAR(fit.plane->normal.dot(back), 0, 1e-12);
+  const MirrorFit without_back = fit_mirror(body, {}, {.eyes = std::pair(nose, tail)});
+  EXPECT_NE(without_back.from, PlaneFrom::split_line);
+}
+
 // A hole on one flank, filled flat, would pull a fit that took it for skin.
 TEST(MirrorPlane, IsNotPulledByAFilledHole) {
   TriangleMesh mesh = test_bodies::pencil(6000);
