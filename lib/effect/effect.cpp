@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "effect/effect.h"
 
+#include <algorithm>
+#include <cstddef>
 #include <numeric>
 
 #include "effect/list_response.h"
@@ -42,6 +44,20 @@ HalvesEffect effect_of_halves(const geometry::ClosedMesh& body, const ListRespon
 }
 
 }  // namespace
+
+ProudSkin proud_skin(const geometry::ClosedMesh& body, std::span<const int> labels,
+                     const Eigen::Matrix3Xd& to_mirror_mm) {
+  ProudSkin skin{.sanded_mm = body.positions_mm(), .patch_of_vertex = {}, .patches = 0};
+  skin.patch_of_vertex.reserve(labels.size());
+  for (std::size_t v = 0; v < labels.size(); ++v) {
+    const int label = std::max(labels[v], 0);
+    skin.patch_of_vertex.push_back(label - 1);
+    skin.patches = std::max(skin.patches, label);
+    const auto column = static_cast<Eigen::Index>(v);
+    if (label > 0) skin.sanded_mm.col(column) += to_mirror_mm.col(column);
+  }
+  return skin;
+}
 
 std::optional<Effect> effect_of(const Asymmetry& asymmetry, const water::Floater& lure,
                                 const water::RestPose& pose, const WoodDensity& wood) {

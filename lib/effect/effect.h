@@ -50,6 +50,24 @@ struct Asymmetry {
   std::span<const double> slice_edges_mm = {};  ///< stations, rising
 };
 
+/// Where sanding brings the skin, and which patch each vertex is of, as an Asymmetry refers to
+/// them.
+struct ProudSkin {
+  Eigen::Matrix3Xd sanded_mm;
+  std::vector<int> patch_of_vertex;
+  int patches = 0;
+};
+
+/// The proud patches of a body, brought onto the mirror image of the other side; the rest of the
+/// skin stays.
+///
+/// body          the skin that the water meets: bare or coated, the same vertices
+/// labels        a vertex each: i + 1 of proud patch i, no more than 0 outside them
+/// to_mirror_mm  3×V, from each vertex of the bare skin to the mirror image
+/// (both as symmetry::find_patches gives them)
+[[nodiscard]] ProudSkin proud_skin(const geometry::ClosedMesh& body, std::span<const int> labels,
+                                   const Eigen::Matrix3Xd& to_mirror_mm);
+
 /// The asymmetry's turning moments and lists in a rest pose, to first order in the turn: the layer
 /// of wood is taken as thick as it is, and parted exactly at the waterline, but the pose is held.
 /// What is left out shrinks with the square of the list; `pose_when_sanded` tells it all.

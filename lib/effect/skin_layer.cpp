@@ -196,9 +196,10 @@ class LayerSums {
     terms[0] += mm3;
     if (wet) terms[1] += mm3;
     terms[2] += wood_g;
-    for (int k = 0; k < 3; ++k) {
-      terms[static_cast<std::size_t>(3 + k)] += wood_g * from_pivot_mm[k];
-      if (wet) terms[static_cast<std::size_t>(6 + k)] += mm3 * from_pivot_mm[k];
+    for (std::size_t k = 0; k < 3; ++k) {
+      const double lever_mm = from_pivot_mm[static_cast<Eigen::Index>(k)];
+      terms[3 + k] += wood_g * lever_mm;
+      if (wet) terms[6 + k] += mm3 * lever_mm;
     }
   }
 

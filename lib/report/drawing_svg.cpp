@@ -92,8 +92,8 @@ std::string drawing_svg(const Drawing& drawing) {
             fixed(down, decimals) + ")\">\n";
     text += "<rect x=\"0\" y=\"0\" width=\"" + width + "\" height=\"" + page_height +
             "\" fill=\"#fff\" stroke=\"#ccc\" stroke-width=\"0.1\"/>\n";
-    for (const Stroke& stroke : drawing.pages[i].strokes) text += element(stroke);
-    for (const Words& words : drawing.pages[i].words) text += element(words);
+    for (const Stroke& stroke : drawing.pages[i].strokes) text.append(element(stroke));
+    for (const Words& words : drawing.pages[i].words) text.append(element(words));
     text += "</g>\n";
   }
   return text + "</svg>\n";

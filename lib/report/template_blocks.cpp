@@ -146,6 +146,7 @@ Block side_view(const Templates& templates) {
 Block top_view(const Templates& templates) {
   std::vector<Point2> outline;
   const std::vector<Point2>& half = templates.profiles.top_mm;
+  outline.reserve(2 * half.size());
   for (const Point2& p : half) outline.emplace_back(p.x(), -p.y());
   outline.insert(outline.end(), half.rbegin(), half.rend());
   return profile("From above", "right", "left", outline, templates);

@@ -86,6 +86,19 @@ TEST(SandingPlan, HoldsWhenTheWaterIsSolvedAnew) {
   EXPECT_NEAR(plan.largest_first[1].list_after_deg, 0, within);
 }
 
+TEST(ProudSkin, MovesProudPatchesAlone) {
+  const geometry::ClosedMesh box = test_bodies::closed(test_bodies::box(2, 2, 2));
+  const std::vector<int> labels = {0, 2, -1, 1, 0, -2, 2, 0};
+  const Eigen::Matrix3Xd to_mirror = Eigen::Matrix3Xd::Constant(3, 8, 0.25);
+  const ProudSkin skin = proud_skin(box, labels, to_mirror);
+  EXPECT_EQ(skin.patches, 2);
+  EXPECT_THAT(skin.patch_of_vertex, ElementsAre(-1, 1, -1, 0, -1, -1, 1, -1));
+  for (int v = 0; v < 8; ++v) {
+    const double moved = (skin.sanded_mm.col(v) - box.positions_mm().col(v)).sum();
+    EXPECT_EQ(moved, labels[static_cast<std::size_t>(v)] > 0 ? 0.75 : 0);
+  }
+}
+
 TEST(SliceEdges, LieHalfwayBetweenStations) {
   EXPECT_THAT(slice_edges_mm(std::vector<double>{10, 20, 40}, 55), ElementsAre(0, 15, 30, 55));
   EXPECT_THAT(slice_edges_mm(std::vector<double>{}, 55), IsEmpty());
