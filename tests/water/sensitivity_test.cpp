@@ -99,7 +99,8 @@ struct EllipsoidPose {
 };
 
 EllipsoidPose closed_form_pose(double mass_g, const Vec3& G, double tail_deg, double list_deg) {
-  const Mat3 A2 = Vec3(ellipsoid_a_mm, ellipsoid_b_mm, ellipsoid_c_mm).cwiseAbs2().asDiagonal();
+  const Mat3 squares =
+      Vec3(ellipsoid_a_mm, ellipsoid_b_mm, ellipsoid_c_mm).cwiseAbs2().asDiagonal();
   const double s = mass_g / (2 * ellipsoid_half_g);
   double eta = 1;  // s = η²(3−η)/4
   for (int i = 0; i < 100; ++i)
@@ -108,20 +109,20 @@ EllipsoidPose closed_form_pose(double mass_g, const Vec3& G, double tail_deg, do
   double t = tail_deg * degree;
   double l = list_deg * degree;
   Eigen::Matrix<double, 3, 2> d;  // of up over tail and list
-  Mat3 H;
+  Mat3 bend;
   for (int i = 0; i < 50; ++i) {
     const Vec3 up(-std::sin(t), -std::cos(t) * std::sin(l), std::cos(t) * std::cos(l));
     d.col(0) = Vec3(-std::cos(t), std::sin(t) * std::sin(l), -std::sin(t) * std::cos(l));
     d.col(1) = Vec3(0, -std::cos(l), -std::sin(l));  // of unit length
-    const double r = std::sqrt(up.dot(A2 * up));
-    const Vec3 slope = G + beta * A2 * up / r;
-    H = beta * (A2 / r - A2 * up * up.transpose() * A2 / (r * r * r)) -
-        up.dot(slope) * Mat3::Identity();
-    const Eigen::Vector2d step = (d.transpose() * H * d).inverse() * (d.transpose() * slope);
+    const double r = std::sqrt(up.dot(squares * up));
+    const Vec3 slope = G + beta * squares * up / r;
+    bend = beta * (squares / r - squares * up * up.transpose() * squares / (r * r * r)) -
+           up.dot(slope) * Mat3::Identity();
+    const Eigen::Vector2d step = (d.transpose() * bend * d).inverse() * (d.transpose() * slope);
     t -= step(0);
     l -= step(1) / std::cos(t);
   }
-  const Eigen::Matrix2d K = mass_g * (d.transpose() * H * d);
+  const Eigen::Matrix2d K = mass_g * (d.transpose() * bend * d);
   const double least = K.trace() / 2 - std::hypot((K(0, 0) - K(1, 1)) / 2, K(0, 1));
   return {t / degree, l / degree, least * degree};
 }
@@ -210,8 +211,8 @@ Vec3 turn_for(const RestPose& pose, const Floater& less, const Floater& more, do
     return Vec3(g - pose.up.dot(g) * pose.up);
   };
   // On the plane square to up alone; along it there is nothing to solve.
-  const Mat3 H = pose.hessian_g_mm + pose.up * pose.up.transpose();
-  return -H.inverse() * (slope(more) - slope(less)) / width;
+  const Mat3 bend = pose.hessian_g_mm + pose.up * pose.up.transpose();
+  return -bend.inverse() * (slope(more) - slope(less)) / width;
 }
 
 double tail_down_of_turn_deg(const RestPose& pose, const Vec3& turn) {
