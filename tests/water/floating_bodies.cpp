@@ -76,6 +76,13 @@ geometry::ClosedMesh along_x(const geometry::TriangleMesh& turned_about_z) {
   return test_bodies::closed(test_bodies::moved(turned_about_z, turn, Vec3::Zero()));
 }
 
+geometry::TriangleMesh lumpy() {
+  return test_bodies::lofted(
+      100, [](double t) { return 8 + 6 * std::sin(9 * t); },
+      [](double t) { return 11 + 5 * std::cos(7 * t); },
+      [](double t) { return 6 * std::sin(5 * t); }, 24, 20);
+}
+
 geometry::ParallelFor on_threads(int threads) {
   return [threads](int count, const std::function<void(int)>& body) {
     std::vector<std::thread> workers;

@@ -49,6 +49,9 @@ class FormulaEllipsoid {
 /// A solid of revolution of (radius, z) turned so that its axis is x.
 [[nodiscard]] geometry::ClosedMesh along_x(const geometry::TriangleMesh& turned_about_z);
 
+/// 100 mm along x, in and out, up and down: of some 900 facets.
+[[nodiscard]] geometry::TriangleMesh lumpy();
+
 /// A loop that hands its work to so many threads, the last piece first.
 [[nodiscard]] geometry::ParallelFor on_threads(int threads);
 
