@@ -9,6 +9,7 @@ namespace trueblank::report {
 namespace {
 
 constexpr double turns_over_deg = 45;
+constexpr double still_deg = 10;  // up to there it lies as it did
 
 using Figure = std::optional<double> water::Slope::*;
 
@@ -88,7 +89,7 @@ std::string outcome_words(const water::HookChange& change, double reserve_before
   if (floats != (reserve_before_g > 0)) return (floats ? "floats, and " : "sinks, and ") + pose;
   if (change.rolls) return "rolls, and " + pose;
   if (change.turns_deg.value_or(0) > turns_over_deg) return "turns over, and " + pose;
-  return "still " + pose;
+  return (change.turns_deg.value_or(0) <= still_deg ? "still " : "") + pose;
 }
 
 }  // namespace

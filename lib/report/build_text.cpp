@@ -10,7 +10,7 @@ namespace trueblank::report {
 namespace {
 
 constexpr std::array<const char*, rig::part_kinds> kind_words = {
-    "wood", "finish", "wire", "weights", "pockets", "hooks", "outside parts"};
+    "wood", "finish", "wire", "weights", "in pockets", "hooks", "outside parts"};
 
 }  // namespace
 
@@ -35,7 +35,7 @@ std::string budget_words(const rig::MassBudget& budget, const TextStyle& style) 
   for (std::size_t kind = 0; kind < rig::part_kinds; ++kind) {
     if (budget.g[kind] == 0) continue;
     if (!text.empty()) text += ", ";
-    text += kind_words[kind] + (' ' + mass_text(budget.g[kind], style));
+    text += mass_text(budget.g[kind], style) + ' ' + kind_words[kind];
   }
   const double wire_g = budget.of(rig::PartKind::wire);
   const double weights_g = budget.of(rig::PartKind::ballast);

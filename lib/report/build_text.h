@@ -11,7 +11,7 @@ namespace trueblank::report {
 /// A row a part, and the whole.
 [[nodiscard]] std::string mass_table(const FloatResult& result, const TextStyle& style);
 
-/// "wood 14.1 g, wire 2.5 g, weights 4.0 g, hooks 13.5 g; ..."
+/// "14.1 g wood, 2.5 g wire, 4.0 g weights, 13.5 g hooks; ..."
 [[nodiscard]] std::string budget_words(const rig::MassBudget& budget, const TextStyle& style);
 
 /// What can be checked on an edge.

@@ -42,10 +42,16 @@ std::string maybe(const std::optional<double>& value, int decimals) {
   return value ? fixed(*value, decimals) : "–";
 }
 
-void add_side(std::vector<std::string>& cells, const water::RightingSide& side) {
+// Lists of one side are told as one turns on to them from the pose, past 180° too.
+void add_side(std::vector<std::string>& cells, const water::RightingSide& side,
+              double pose_list_deg, int to_the_right) {
+  const auto on_from_pose = [&](double list_deg) {
+    const bool passed = to_the_right * (list_deg - pose_list_deg) < 0;
+    return passed ? list_deg + 360 * to_the_right : list_deg;
+  };
   cells.push_back(fixed(std::abs(side.greatest_arm_mm), 2));
-  cells.push_back(fixed(side.greatest_arm_list_deg, 0));
-  cells.push_back(maybe(side.vanishing_deg, 1));
+  cells.push_back(fixed(on_from_pose(side.greatest_arm_list_deg), 0));
+  cells.push_back(side.vanishing_deg ? fixed(on_from_pose(*side.vanishing_deg), 1) : "–");
   cells.push_back(maybe(side.area_mm_rad, 2));
 }
 
@@ -68,8 +74,9 @@ std::string righting_table(const FloatResult& result) {
   for (std::size_t i = 0; i < result.righting.size(); ++i) {
     std::vector<std::string> cells{std::to_string(i + 1)};
     if (result.righting[i]) {
-      add_side(cells, result.righting[i]->left);
-      add_side(cells, result.righting[i]->right);
+      const double list_deg = result.balance.poses[i].list_deg.value_or(0);
+      add_side(cells, result.righting[i]->left, list_deg, -1);
+      add_side(cells, result.righting[i]->right, list_deg, 1);
     } else {
       cells.emplace_back("undefined");
     }

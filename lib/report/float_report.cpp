@@ -40,7 +40,8 @@ std::string other_poses(const std::vector<water::RestPose>& poses) {
     text += pose_words(poses[i]) + " (share " + percent(poses[i].share) + ")";
   }
   if (poses.size() > poses_in_answer) {
-    text += ", and in " + std::to_string(poses.size() - poses_in_answer) + " more ways";
+    text += ", and in " + std::to_string(poses.size() - poses_in_answer) + " more way" +
+            (poses.size() - poses_in_answer == 1 ? "" : "s");
   }
   return text + ".";
 }

@@ -88,6 +88,8 @@ std::string tank_sentence(const FloatResult& result, const TextStyle& style) {
   text += otherwise ? " it " + state_word(view.reserve_g) + ": " : ": ";
   text += reserve_words(view.reserve_g, style);
   if (!view.tail_down_deg) return text + "; it does not come to rest.";
+  // Under water no way up is better than another, or one is.
+  if (view.reserve_g <= 0 && view.indifferent) return text + "; it stays any way up.";
   text += view.reserve_g > 0 ? "; " : "; set free it hangs ";
   text += lie_words(*view.tail_down_deg, view.list_deg);
   if (view.pose_count > 1) {

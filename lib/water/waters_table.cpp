@@ -97,6 +97,7 @@ TankView tank_view(const Floater& lure, double tank_density_g_cm3,
   view.tail_down_deg = first.tail_down_deg;
   view.list_deg = first.list_deg;
   view.share = first.share;
+  view.indifferent = first.indifferent;
   return view;
 }
 

@@ -66,6 +66,7 @@ struct TankView {
   std::optional<double> list_deg;       ///< likewise
   double share = 0;
   int pose_count = 0;
+  bool indifferent = false;  ///< the first pose is
 };
 
 /// cost  as balance()

@@ -7,19 +7,12 @@
 #include "report/firmness_text.h"
 #include "report/pose_text.h"
 #include "report/water_text.h"
+#include "support/in_one_line.h"
 
 namespace trueblank::report {
 namespace {
 
-// However it was wrapped.
-std::string in_one_line(const std::string& text) {
-  std::string line;
-  for (const char c : text) {
-    const bool space = c == ' ' || c == '\n';
-    if (!space || !line.ends_with(' ')) line += space ? ' ' : c;
-  }
-  return line;
-}
+using test_text::in_one_line;
 
 TEST(FloatAnswer, OnePoseBackUp) {
   EXPECT_EQ(answer(floating(), {}),
@@ -40,6 +33,8 @@ TEST(FloatAnswer, ManyPosesAreCounted) {
   FloatResult result = floating();
   result.balance.poses.assign(14, back_up(0, 0, 1.0 / 14));
   EXPECT_TRUE(answer(result, {}).ends_with(", and in 11 more ways."));
+  result.balance.poses.resize(4);
+  EXPECT_TRUE(answer(result, {}).ends_with(", and in 1 more way."));
 }
 
 TEST(FloatAnswer, ASinkersFallLeads) {
@@ -269,7 +264,7 @@ TEST(FloatText, SaysWhereARightingCurveMeansNothing) {
 TEST(FloatText, TellsTheBenchTheBudgetAndTheCast) {
   const std::string text = to_text(floating(), {});
   for (const char* part :
-       {"wood 20.0 g, weights 9.0 g", "balances 76.9 mm from the nose", "the bare blank 80.0 mm",
+       {"20.0 g wood, 9.0 g weights", "balances 76.9 mm from the nose", "the bare blank 80.0 mm",
         "the nose leads", "the flight is", "In the tub (fresh, 20 °C)"}) {
     EXPECT_NE(text.find(part), std::string::npos) << part;
   }

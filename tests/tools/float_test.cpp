@@ -164,6 +164,44 @@ TEST_F(Ellipsoid, TheAnswerIsASentenceOfFigures) {
   EXPECT_THAT(longer, HasSubstr("centre of buoyancy"));
 }
 
+// Source: the ellipsoid's energy per mass G·up + β|A up|. Keel up it is level too, so that the
+// barrier over it is 2·M·e for a mass e below the middle; the righting arms follow from G and B.
+// The facets are out by 1/n²: half a percent at n = 48.
+TEST_F(Ellipsoid, RollsOverAndRightsItselfAsItsClosedFormSays) {
+  const Json pose = floated(sheet(30, {0, 0, -3}))["poses"].at(0);
+  EXPECT_NEAR(pose["barrier_g_mm"].get<double>(), 180, 0.9);
+  EXPECT_EQ(pose["barrier_to"], 0);
+  EXPECT_NEAR(pose["barrier_up"][2].get<double>(), -1, 1e-6);
+  EXPECT_NEAR(std::abs(pose["vanishing_deg"].get<double>()), 180, 1e-6);
+  const std::vector<std::pair<int, double>> arms = {
+      {10, 0.397359}, {30, 1.175891}, {60, 2.243299}, {90, 3.0}, {120, 2.952854}, {150, 1.824109}};
+  for (const auto& [list, arm] : arms) {
+    const Json& point = pose["righting"].at(static_cast<std::size_t>((list + 180) / 5));
+    EXPECT_EQ(point["list_deg"].get<double>(), list);
+    EXPECT_NEAR(point["arm_mm"].get<double>(), arm, 0.01 * arm) << list;
+    EXPECT_NEAR(point["moment_g_mm"].get<double>(), 30 * point["arm_mm"].get<double>(), 1e-9);
+  }
+  // The area under the arms is the work over the mass: 180 g·mm / 30 g.
+  EXPECT_NEAR(pose["righting_area_mm_rad"]["right"].get<double>(), 6, 0.03);
+  EXPECT_NEAR(pose["righting_area_mm_rad"]["left"].get<double>(), 6, 0.03);
+}
+
+// Source: half immersed with its mass 1 mm low it leans 48.554802° to either side; the barrier over
+// the upright is 1.334572 g·mm. n = 48 is out in that difference by some percent.
+TEST_F(Ellipsoid, ThatLeansToEitherSideIsNearItsBorder) {
+  const Json json = floated(sheet(20.1061929, {0, 0, -1}));
+  ASSERT_EQ(json["poses"].size(), 2U);
+  for (std::size_t i = 0; i < 2; ++i) {
+    const Json& pose = json["poses"][i];
+    EXPECT_NEAR(pose["barrier_g_mm"].get<double>(), 1.334572, 0.1);
+    EXPECT_EQ(pose["barrier_to"], 1 - static_cast<int>(i));
+    EXPECT_NEAR(pose["barrier_up"][2].get<double>(), 1, 1e-6);
+    EXPECT_GT(pose["hardest_push_g_mm"].get<double>(), 0);
+  }
+  EXPECT_THAT(run({"float", "egg.toml", "--quiet"}).out,
+              HasSubstr("Only just: it rolls onto its left flank once 1."));
+}
+
 TEST_F(Ellipsoid, ASchemaOfFloatRefusesWhatIsMissing) {
   const Json good = floated(sheet(30, {5, 0, -3}));
   for (const auto& [key, value] : good.items()) {
