@@ -26,6 +26,7 @@ struct PassStep {
   double stiff = 0;
   double soft_cost_g_mm = 0;
   double stiff_cost_g_mm = 0;
+  bool whole = true;  // the model's own pass, not a place on the rim
 
   [[nodiscard]] double length() const { return std::hypot(soft, stiff); }
 
@@ -37,19 +38,20 @@ struct PassStep {
 };
 
 PassStep step_to_pass(double g_soft, double g_stiff, const Curvatures& k, double radius) {
+  PassStep step;
   // Uphill along the soft direction, downhill along the stiff one, whatever the curvatures' signs.
   const auto along = [&](double g, double curvature, double sense) {
     if (g == 0) return 0.0;
-    const double far = std::copysign(radius, sense * g);
-    if (sense * curvature >= 0) return far;
-    const double step = -g / curvature;
-    return std::abs(step) < radius ? step : far;
+    const double whole = sense * curvature < 0 ? -g / curvature : HUGE_VAL;
+    if (std::abs(whole) < radius) return whole;
+    step.whole = false;
+    return std::copysign(radius, sense * g);
   };
-  PassStep step;
   step.soft = along(g_soft, k.soft_g_mm, 1);
   step.stiff = along(g_stiff, k.stiff_g_mm, -1);
   const double shorten = std::min(1.0, radius / step.length());
   if (shorten < 1) {
+    step.whole = false;
     step.soft *= shorten;
     step.stiff *= shorten;
   }
@@ -80,8 +82,8 @@ std::optional<Pass> pass_near(const Floater& lure, const Vec3& start, double lea
     const PassStep step =
         step_to_pass(slope.dot(here.curvature.soft_towards),
                      slope.dot(here.curvature.stiff_towards), here.curvature, radius);
-    const bool level = slope.norm() <= nil ||
-                       (step.length() < step_settled_rad && curved_as_a_pass(lure, here.curvature));
+    const bool level = slope.norm() <= nil || (step.whole && step.length() < step_settled_rad &&
+                                               curved_as_a_pass(lure, here.curvature));
     const Vec3 next = turned(here.up, step.soft * here.curvature.soft_towards +
                                           step.stiff * here.curvature.stiff_towards);
     if (angle_between(start, next) > leash_rad) return {};

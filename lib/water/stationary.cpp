@@ -24,6 +24,7 @@ struct Step {
   double soft = 0;
   double stiff = 0;
   double promised_g_mm = 0;
+  bool whole = false;  // the model's own least, not one on the rim
 
   [[nodiscard]] double length() const { return std::hypot(soft, stiff); }
 };
@@ -36,8 +37,8 @@ Step least_within(double g_soft, double g_stiff, double k_soft, double k_stiff, 
     return step.length();
   };
   const double slope = std::hypot(g_soft, g_stiff);
-  const bool inside = k_soft > 0 && with_shift(0) <= radius;
-  if (!inside) {
+  step.whole = k_soft > 0 && with_shift(0) <= radius;
+  if (!step.whole) {
     double low = std::max(0.0, -k_soft);
     double high = low + slope / radius;
     for (int i = 0; i < 60 && high > low; ++i) {
@@ -130,8 +131,7 @@ Stationary settle(const Floater& lure, const Vec3& start, std::optional<double> 
     // The last, tiny step is worth its one cut.
     const bool level = slope.norm() <= nil && here.curvature.soft_g_mm > -nil_curvature &&
                        std::abs(here.line.residual_g) <= rounding_g;
-    const bool arrived =
-        here.curvature.soft_g_mm > 0 && length < step_settled_rad && length < radius;
+    const bool arrived = step.whole && length < step_settled_rad;
     here.converged = level || arrived;
     const Vec3 next = turned(here.up, step.soft * here.curvature.soft_towards +
                                           step.stiff * here.curvature.stiff_towards);

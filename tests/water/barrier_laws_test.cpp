@@ -220,5 +220,34 @@ TEST(Settle, StaysWhereItStartsAtRest) {
   }
 }
 
+// The table's ellipsoid with a centre of buoyancy that jumps about by up to 0.2 mm from one
+// direction to the next, as no body's does: there are low places, and none where it is level.
+geometry::BelowPlane jumping_below(const void* body, const geometry::Plane& plane) {
+  geometry::BelowPlane below = static_cast<const CutBody*>(body)->below(plane);
+  const double scattered = std::abs(std::fmod(plane.normal.y() * 1e11, 1.0));
+  below.first_moment_mm4.z() += 0.2 * (scattered - 0.5) * below.volume_mm3;
+  below.first_moment_mm4.y() += 0.2 * (scattered - 0.5) * below.volume_mm3;
+  return below;
+}
+
+TEST(Settle, ThatDoesNotConvergeMakesNoPose) {
+  const FormulaEllipsoid ellipsoid(80, 10, 12);
+  const CutBody whole = ellipsoid.cut_body();
+  Floater lure;
+  lure.body = CutBody(
+      &whole, jumping_below,
+      [](const void* body, const Vec3& direction) {
+        return static_cast<const CutBody*>(body)->extent_mm(direction);
+      },
+      whole.volume_mm3(), whole.first_moment_mm4());
+  lure.mass_g = 30;
+  lure.centre_of_mass_mm = {0, 0.1, -3};
+  const Balance found = balance(lure);
+  EXPECT_TRUE(found.poses.empty()) << described(found);
+  EXPECT_EQ(found.state, State::floats);
+  lure.body = whole;
+  EXPECT_EQ(balance(lure).poses.size(), 1U);
+}
+
 }  // namespace
 }  // namespace trueblank::water
