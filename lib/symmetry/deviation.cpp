@@ -7,17 +7,15 @@
 #include <cmath>
 #include <utility>
 
+#include "geometry/compensated_sum.h"
 #include "geometry/cut.h"
 #include "symmetry/nearest_surface.h"
+#include "symmetry/skin_sums.h"
 
 namespace trueblank::symmetry {
 namespace {
 
 constexpr int kRun = 256;
-
-bool is_measured(std::span<const std::uint8_t> facet_measured, int facet) {
-  return facet_measured.empty() || facet_measured[static_cast<std::size_t>(facet)] != 0;
-}
 
 // Vertices in the order in which the facets first name them: neighbours in the list are mostly
 // neighbours on the skin, so that the last hit is a good hint for the next.
@@ -36,41 +34,13 @@ std::vector<int> order_along_facets(const geometry::ClosedMesh& body) {
   return order;
 }
 
-std::vector<double> vertex_weights_mm2(const geometry::ClosedMesh& body,
-                                       std::span<const std::uint8_t> facet_measured) {
-  std::vector<double> weights(static_cast<std::size_t>(body.vertex_count()), 0.0);
-  for (int f = 0; f < body.facet_count(); ++f) {
-    if (!is_measured(facet_measured, f)) continue;
-    const Vec3 a = body.corner(f, 0);
-    const double third = (body.corner(f, 1) - a).cross(body.corner(f, 2) - a).norm() / 6;
-    for (int k = 0; k < 3; ++k) weights[static_cast<std::size_t>(body.facets()(k, f))] += third;
-  }
-  return weights;
-}
-
-// A sum that loses nothing to rounding (A. Neumaier, ZAMM 54, 39-51, 1974).
-class Sum {
- public:
-  void add(double term) {
-    const double next = sum_ + term;
-    lost_ += std::abs(sum_) >= std::abs(term) ? (sum_ - next) + term : (term - next) + sum_;
-    sum_ = next;
-  }
-
-  [[nodiscard]] double value() const { return sum_ + lost_; }
-
- private:
-  double sum_ = 0;
-  double lost_ = 0;
-};
-
 DeviationStatistics statistics(std::span<const double> deviation_mm,
                                const std::vector<double>& weights_mm2) {
   assert(deviation_mm.size() == weights_mm2.size() && "a deviation for every vertex");
   DeviationStatistics result;
-  Sum weight;
-  Sum sizes;
-  Sum squares;
+  geometry::CompensatedSum weight;
+  geometry::CompensatedSum sizes;
+  geometry::CompensatedSum squares;
   std::vector<std::pair<double, double>> size_weight;
   size_weight.reserve(deviation_mm.size());
   for (std::size_t v = 0; v < deviation_mm.size(); ++v) {
@@ -87,7 +57,7 @@ DeviationStatistics statistics(std::span<const double> deviation_mm,
   result.rms = std::sqrt(squares.value() / weight.value());
   result.mean_abs = sizes.value() / weight.value();
   std::sort(size_weight.begin(), size_weight.end());
-  Sum passed;
+  geometry::CompensatedSum passed;
   for (const auto& [size, own_weight] : size_weight) {
     passed.add(own_weight);
     result.p95 = size;
@@ -109,7 +79,8 @@ DeviationField deviation_field(const geometry::ClosedMesh& body, const Plane& pl
   const NearestSurface surface(body.mesh());
   const std::vector<int> order = order_along_facets(body);
   const std::size_t vertices = static_cast<std::size_t>(body.vertex_count());
-  DeviationField field{std::vector<double>(vertices, 0.0), std::vector<std::uint8_t>(vertices, 0)};
+  DeviationField field{std::vector<double>(vertices, 0.0), std::vector<std::uint8_t>(vertices, 0),
+                       body.positions_mm(), std::vector<int>(vertices, -1)};
   if (facet_measured.empty()) {
     for (const int v : order) field.counted[static_cast<std::size_t>(v)] = 1;
   } else {
@@ -130,6 +101,8 @@ DeviationField deviation_field(const geometry::ClosedMesh& body, const Plane& pl
       last = hit.facet;
       if (is_measured(facet_measured, hit.facet)) {
         field.deviation_mm[static_cast<std::size_t>(v)] = hit.signed_distance_mm;
+        field.mirror_image_mm.col(v) = plane.reflected(hit.nearest_mm);
+        field.opposite_facet[static_cast<std::size_t>(v)] = hit.facet;
       } else {
         counts = 0;
       }
@@ -141,13 +114,13 @@ DeviationField deviation_field(const geometry::ClosedMesh& body, const Plane& pl
 DeviationStatistics deviation_statistics(const geometry::ClosedMesh& body,
                                          std::span<const double> deviation_mm,
                                          std::span<const std::uint8_t> facet_measured) {
-  return statistics(deviation_mm, vertex_weights_mm2(body, facet_measured));
+  return statistics(deviation_mm, vertex_areas_mm2(body, facet_measured));
 }
 
 DeviationStatistics deviation_statistics(const geometry::ClosedMesh& body,
                                          const DeviationField& field,
                                          std::span<const std::uint8_t> facet_measured) {
-  std::vector<double> weights = vertex_weights_mm2(body, facet_measured);
+  std::vector<double> weights = vertex_areas_mm2(body, facet_measured);
   for (std::size_t v = 0; v < weights.size(); ++v) {
     if (field.counted[v] == 0) weights[v] = 0;
   }

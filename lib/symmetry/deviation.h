@@ -27,6 +27,10 @@ struct DeviationField {
   /// 1 where a vertex carries measured facets and its mirror image meets measured skin: what is
   /// compared with a filled hole tells nothing.
   std::vector<std::uint8_t> counted;
+  /// 3×V: the point nearest to the vertex on the skin of the mirror image; the vertex itself where
+  /// it does not count.
+  Eigen::Matrix3Xd mirror_image_mm = {};
+  std::vector<int> opposite_facet = {};  ///< the facet whose mirror image holds it; -1: none
 };
 
 /// facet_measured  as in fit_mirror; empty: all

@@ -1,0 +1,223 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "symmetry/patches.h"
+
+#include <algorithm>
+#include <cmath>
+#include <cstddef>
+#include <cstdlib>
+#include <functional>
+#include <map>
+#include <numeric>
+#include <queue>
+#include <utility>
+
+#include "symmetry/beyond_noise.h"
+#include "symmetry/patch_names.h"
+#include "symmetry/skin_sums.h"
+
+namespace trueblank::symmetry {
+namespace {
+
+using geometry::ClosedMesh;
+using geometry::Vec3;
+
+int sign_of(double value) { return value > 0 ? 1 : value < 0 ? -1 : 0; }
+
+/// Which areas are one (union and find, with the least vertex as the name).
+class Joined {
+ public:
+  explicit Joined(std::size_t count) : parent_(count) {
+    std::iota(parent_.begin(), parent_.end(), 0);
+  }
+
+  int find(int v) {
+    while (parent_[static_cast<std::size_t>(v)] != v) {
+      int& parent = parent_[static_cast<std::size_t>(v)];
+      parent = parent_[static_cast<std::size_t>(parent)];
+      v = parent;
+    }
+    return v;
+  }
+
+  void join(int a, int b) {
+    a = find(a);
+    b = find(b);
+    parent_[static_cast<std::size_t>(std::max(a, b))] = std::min(a, b);
+  }
+
+ private:
+  std::vector<int> parent_;
+};
+
+// Joins areas of one sign whose gap along the edges is shorter than `gap_mm`: fronts are sent out
+// from all of them over half the gap, and those that meet are one.
+void join_over_gaps(const ClosedMesh& body, const VertexNeighbours& neighbours,
+                    const std::vector<double>& deviation, int sign, double gap_mm, Joined& joined) {
+  const std::size_t vertices = deviation.size();
+  std::vector<double> way_mm(vertices, gap_mm);
+  std::vector<int> from(vertices, -1);
+  using Reached = std::pair<double, int>;
+  std::priority_queue<Reached, std::vector<Reached>, std::greater<>> front;
+  for (std::size_t v = 0; v < vertices; ++v) {
+    if (sign_of(deviation[v]) != sign) continue;
+    way_mm[v] = 0;
+    from[v] = static_cast<int>(v);
+    front.emplace(0.0, static_cast<int>(v));
+  }
+  while (!front.empty()) {
+    const auto [gone, v] = front.top();
+    front.pop();
+    const std::size_t at = static_cast<std::size_t>(v);
+    if (gone > way_mm[at]) continue;
+    for (const int other : neighbours.of(v)) {
+      const std::size_t next = static_cast<std::size_t>(other);
+      const double step = (body.positions_mm().col(other) - body.positions_mm().col(v)).norm();
+      if (from[next] >= 0 && gone + step + way_mm[next] < gap_mm) joined.join(from[at], from[next]);
+      if (gone + step >= gap_mm / 2 || gone + step >= way_mm[next]) continue;
+      way_mm[next] = gone + step;
+      from[next] = from[at];
+      front.emplace(gone + step, other);
+    }
+  }
+}
+
+Joined joined_areas(const ClosedMesh& body, const BeyondNoise& beyond) {
+  const VertexNeighbours neighbours(body);
+  const std::vector<double>& deviation = beyond.deviation_mm;
+  Joined joined(deviation.size());
+  for (int v = 0; v < body.vertex_count(); ++v) {
+    const int sign = sign_of(deviation[static_cast<std::size_t>(v)]);
+    if (sign == 0) continue;
+    for (const int other : neighbours.of(v)) {
+      if (sign_of(deviation[static_cast<std::size_t>(other)]) == sign) joined.join(v, other);
+    }
+  }
+  if (beyond.correlation_mm > 0) {
+    for (const int sign : {1, -1}) {
+      join_over_gaps(body, neighbours, deviation, sign, beyond.correlation_mm, joined);
+    }
+  }
+  return joined;
+}
+
+/// What the figures of a patch are added up from.
+struct Sums {
+  const ClosedMesh& body;
+  const std::vector<double>& deviation_mm;
+  const Eigen::Matrix3Xd& to_mirror_mm;
+  std::vector<double> areas_mm2;
+  std::vector<double> gained_mm3;  // by each vertex's way onto the mirror image
+  Eigen::Matrix3Xd normals;
+  BodyExtent extent;
+};
+
+Patch patch_of(const Sums& sums, std::vector<int> vertices, std::optional<double> density) {
+  Patch patch;
+  PatchSpread spread;
+  Vec3 moment = Vec3::Zero();
+  for (const int v : vertices) {
+    const std::size_t at = static_cast<std::size_t>(v);
+    const Vec3 p = sums.body.positions_mm().col(v);
+    spread.add(p, sums.normals.col(v), sums.areas_mm2[at]);
+    patch.area_mm2 += sums.areas_mm2[at];
+    patch.volume_mm3 -= sums.gained_mm3[at];
+    moment -= sums.gained_mm3[at] * (p + sums.to_mirror_mm.col(v) / 2);
+    if (std::abs(sums.deviation_mm[at]) > std::abs(patch.greatest_mm)) {
+      patch.greatest_mm = sums.deviation_mm[at];
+      patch.greatest_at_mm = p;
+    }
+  }
+  // Where facets fold the swept volume may vanish: then the middle of the area stands for it.
+  const bool has_volume = patch.volume_mm3 * patch.greatest_mm > 0;
+  patch.centroid_mm = has_volume ? Vec3(moment / patch.volume_mm3) : spread.middle_mm();
+  spread.describe(sums.extent, patch);
+  if (density) patch.mass_g = patch.volume_mm3 / 1000 * *density;
+  patch.vertices = std::move(vertices);
+  return patch;
+}
+
+void order_by_volume(std::vector<Patch>& patches) {
+  std::sort(patches.begin(), patches.end(), [](const Patch& a, const Patch& b) {
+    const double one = std::abs(a.volume_mm3);
+    const double other = std::abs(b.volume_mm3);
+    return one != other ? one > other : a.vertices.front() < b.vertices.front();
+  });
+}
+
+// The patch of the other sign that most of the mirror image's area belongs to.
+std::optional<int> partner_of(const Patch& patch, int sign, const Sums& sums,
+                              const DeviationField& field, const std::vector<int>& labels) {
+  std::map<int, double> area_by_label;
+  for (const int v : patch.vertices) {
+    const int facet = field.opposite_facet[static_cast<std::size_t>(v)];
+    if (facet < 0) continue;
+    for (const int corner : sums.body.facets().col(facet)) {
+      const int label = labels[static_cast<std::size_t>(corner)];
+      if (label * sign < 0) area_by_label[label] += sums.areas_mm2[static_cast<std::size_t>(v)];
+    }
+  }
+  std::optional<int> best;
+  double most = 0;
+  for (const auto& [label, area] : area_by_label) {
+    if (!(area > most)) continue;
+    most = area;
+    best = std::abs(label) - 1;
+  }
+  return best;
+}
+
+void label(std::vector<Patch>& patches, int sign, std::vector<int>& labels) {
+  for (std::size_t i = 0; i < patches.size(); ++i) {
+    for (const int v : patches[i].vertices) {
+      labels[static_cast<std::size_t>(v)] = sign * static_cast<int>(i + 1);
+    }
+  }
+}
+
+}  // namespace
+
+Patches find_patches(const ClosedMesh& in_body_frame, const DeviationField& field,
+                     std::span<const std::uint8_t> facet_measured, const PatchOptions& options,
+                     const geometry::ParallelFor& loop) {
+  BeyondNoise beyond = beyond_noise(in_body_frame, field, facet_measured, options.noise, loop);
+  const std::size_t vertices = beyond.deviation_mm.size();
+  Patches result{.labels = std::vector<int>(vertices, 0), .limit_mm = beyond.limit_mm};
+  Joined joined = joined_areas(in_body_frame, beyond);
+  std::map<int, std::vector<int>> areas;
+  for (std::size_t v = 0; v < vertices; ++v) {
+    const int own = static_cast<int>(v);
+    if (beyond.deviation_mm[v] != 0) areas[joined.find(own)].push_back(own);
+  }
+  const Sums sums{in_body_frame,
+                  beyond.deviation_mm,
+                  beyond.to_mirror_mm,
+                  vertex_areas_mm2(in_body_frame, facet_measured),
+                  swept_volumes_mm3(in_body_frame, beyond.to_mirror_mm),
+                  vertex_normals(in_body_frame),
+                  extent_of(in_body_frame)};
+  const double least_area_mm2 = beyond.correlation_mm * beyond.correlation_mm;
+  for (auto& [name, members] : areas) {
+    double area = 0;
+    for (const int v : members) area += sums.areas_mm2[static_cast<std::size_t>(v)];
+    const bool proud = beyond.deviation_mm[static_cast<std::size_t>(name)] > 0;
+    if (area < least_area_mm2) continue;
+    (proud ? result.proud : result.shy)
+        .push_back(patch_of(sums, std::move(members), options.wood_density_g_cm3));
+  }
+  order_by_volume(result.proud);
+  order_by_volume(result.shy);
+  label(result.proud, 1, result.labels);
+  label(result.shy, -1, result.labels);
+  for (Patch& p : result.proud) p.partner = partner_of(p, 1, sums, field, result.labels);
+  for (Patch& p : result.shy) p.partner = partner_of(p, -1, sums, field, result.labels);
+  for (std::size_t v = 0; v < vertices; ++v) {
+    if (result.labels[v] != 0) continue;
+    beyond.deviation_mm[v] = 0;
+    beyond.to_mirror_mm.col(static_cast<Eigen::Index>(v)).setZero();
+  }
+  result.deviation_mm = std::move(beyond.deviation_mm);
+  result.to_mirror_mm = std::move(beyond.to_mirror_mm);
+  return result;
+}
+
+}  // namespace trueblank::symmetry
