@@ -57,7 +57,7 @@ std::vector<SandingStep> to_level(const Effect& effect) {
     const double without_b = list_without(b);
     return without_a != without_b ? without_a < without_b : wanted_share(a) > wanted_share(b);
   };
-  while (!left.empty()) {
+  while (!left.empty() && std::abs(list_deg) >= unseen_list_deg) {
     const auto best = std::min_element(left.begin(), left.end(), comes_first);
     if (list_without(*best) > std::abs(list_deg) - unseen_list_deg / 10) break;
     take(effect, *best, wanted_share(*best), list_deg, steps);

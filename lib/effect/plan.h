@@ -24,9 +24,9 @@ struct SandingPlan {
   /// All patches, those that change the list most first; of equal ones the lower number.
   std::vector<SandingStep> largest_first;
   /// Only what brings the lure nearer to level, each time the patch that brings it nearest; of one
-  /// that would turn it beyond level, only the share that levels it, which ends the plan. It ends
-  /// too where nothing brings the lure nearer by a tenth of `unseen_list_deg`. Where a weight lists
-  /// the lure and a proud flank holds against it, that flank is better left.
+  /// that would turn it beyond level, only the share that levels it. Ends where no one sees the
+  /// list any more, or where nothing brings the lure nearer by a tenth of `unseen_list_deg`. Where
+  /// a weight lists the lure and a proud flank holds against it, that flank is better left.
   std::vector<SandingStep> to_level;
   /// Patches that change the list by less than `unseen_list_deg`: they may be left, as far as the
   /// water goes. Rising.

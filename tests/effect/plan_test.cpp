@@ -42,9 +42,15 @@ TEST(SandingPlan, TellsWhatListRemainsAfterEachOfTheLargest) {
 
 TEST(SandingPlan, ToLevelLeavesWhatHoldsAgainstTheList) {
   // A weight lists the lure by +1; the second patch holds against it.
-  const SandingPlan plan = sanding_plan(with_lists(1.0, {0.9, -0.7, 0.02}));
+  const SandingPlan plan = sanding_plan(with_lists(1.0, {0.8, -0.7, 0.15}));
   EXPECT_THAT(order(plan.to_level), ElementsAre(0, 2));
-  EXPECT_NEAR(plan.to_level.back().list_after_deg, 0.08, 1e-12);
+  EXPECT_NEAR(plan.to_level.back().list_after_deg, 0.05, 1e-12);
+}
+
+TEST(SandingPlan, ToLevelEndsWhereNoOneSeesTheList) {
+  const SandingPlan plan = sanding_plan(with_lists(0.85, {0.05, 0.8}));
+  EXPECT_THAT(order(plan.to_level), ElementsAre(1));
+  EXPECT_EQ(plan.to_level[0].share, 1);
 }
 
 TEST(SandingPlan, ToLevelTakesNoMoreOfAPatchThanLevels) {
@@ -58,6 +64,7 @@ TEST(SandingPlan, ToLevelTakesNoMoreOfAPatchThanLevels) {
 TEST(SandingPlan, ToLevelAsksForNothingOfALevelLure) {
   EXPECT_THAT(sanding_plan(with_lists(0, {0.5, -0.5})).to_level, IsEmpty());
   EXPECT_THAT(sanding_plan(with_lists(0.3, {})).to_level, IsEmpty());
+  EXPECT_THAT(sanding_plan(with_lists(0.09, {0.09})).to_level, IsEmpty());
 }
 
 // Solved anew: step by step the lure lies as the plan foretold, in the end level. So its mass and
