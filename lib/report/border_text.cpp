@@ -64,6 +64,7 @@ std::string whole_table(const water::Sensitivity& all) {
   add_row(table, "wood, 1 % denser", all.wood_per_percent);
   for (const water::PartSlopes& part : all.parts) {
     add_row(table, shown(part.name) + ", 1 g", part.per_g);
+    if (!part.per_mm) continue;
     add_row(table, "  1 mm aft", along(part, 0));
     add_row(table, "  1 mm to the right", along(part, 1));
     add_row(table, "  1 mm up", along(part, 2));

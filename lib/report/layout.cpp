@@ -47,7 +47,7 @@ std::string_view unbroken(std::string_view text) {
   for (;;) {
     const std::size_t end = std::min(text.find(' ', start), text.size());
     const std::string_view word = text.substr(start, end - start);
-    const bool number = word.find_first_not_of("+-.0123456789±") == std::string_view::npos;
+    const bool number = word.find_first_not_of("+-.0123456789±×") == std::string_view::npos;
     if (word.empty() || !number || end == text.size()) return text.substr(0, end);
     start = end + 1;
   }

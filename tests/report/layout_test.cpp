@@ -69,6 +69,17 @@ TEST(Shown, ControlCharactersAndBrokenUtf8BecomeQuestionMarks) {
   EXPECT_EQ(shown("\xf0\x9f\x90\x9f"), "\xf0\x9f\x90\x9f");
 }
 
+TEST(Paragraph, BreaksNoLineWithinASizeOrAnUncertainty) {
+  const std::string filled(text_width - 6, 'a');
+  EXPECT_EQ(paragraph(filled + " 164.8 × 44.9 × 21.6 mm"), filled + "\n164.8 × 44.9 × 21.6 mm\n");
+  EXPECT_EQ(paragraph(filled + " ± 0.9 %"), filled + "\n± 0.9 %\n");
+}
+
+TEST(Paragraph, IndentsTheFirstLineAsToldAndTheLaterOnesAsTold) {
+  const std::string filling(text_width - 4, 'b');
+  EXPECT_EQ(paragraph("a " + filling + " c", 4, 2), "  a " + filling + "\n    c\n");
+}
+
 TEST(Table, FirstColumnToTheLeftTheRestToTheRight) {
   Table table;
   table.row({"part", "mass g"});
