@@ -39,6 +39,9 @@ struct Field {
 /// Likely fields, and what they do to the plane.
 struct GapFields {
   std::vector<Field> likeliest;  ///< one or two, the narrower first; none: no gaps but rounding
+  /// The squares that the fields would leave beside the plane's motions, over those that are there:
+  /// near 1 for random fields, far above for a shape that is smooth here and bends sharply there.
+  double expected_over_found = 1;
   /// Covariance of (turn about the long axis in rad, yaw in rad, offset in mm at the centroid) of a
   /// least-squares plane, over all fields that the gaps allow, weighed by their likelihood.
   geometry::Mat3 plane_covariance = geometry::Mat3::Zero();
@@ -53,5 +56,10 @@ struct GapFields {
 ///         Statist. Assoc. 72, 320-338, 1977
 [[nodiscard]] GapFields gap_fields(const GapSample& sample, const PlaneAxes& axes,
                                    const geometry::ParallelFor& loop);
+
+/// What the plane may be turned about its long axis by gaps of this size at the most, in rad, were
+/// they arranged to turn it as far as they can: their root mean square over that of the turn's
+/// rows. Of the points that gap_fields would take; cheap.
+[[nodiscard]] double most_turn_rad(const GapSample& sample, const PlaneAxes& axes);
 
 }  // namespace trueblank::symmetry

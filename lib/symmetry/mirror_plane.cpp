@@ -11,6 +11,7 @@
 #include <numbers>
 
 #include "symmetry/coarse_mesh.h"
+#include "symmetry/gap_field.h"
 #include "symmetry/plane_evidence.h"
 #include "symmetry/plane_refinement.h"
 
@@ -24,6 +25,8 @@ constexpr double kOnePlaneDeg = 3;
 constexpr double kSharpDeg = 8;
 // Hints may be up to 45° off.
 constexpr double kMostHintOffDeg = 45 + 1e-6;
+// A turn about the long axis that is less sure than this (one standard deviation) is left open.
+constexpr double kMostTiltDeg = 3;
 constexpr int kRoughFacets = 16000;
 constexpr int kCoarsePoints = 192;
 constexpr int kMiddlePoints = 1500;
@@ -109,6 +112,7 @@ class Search {
   [[nodiscard]] bool beats_all_others(const Found& best) const;
   [[nodiscard]] const Found* nearest_to_hints();
   [[nodiscard]] const Found* first_sharp() const;
+  [[nodiscard]] bool turn_is_sure(const Plane& plane) const;
   [[nodiscard]] Plane with_back_exact() const;
   [[nodiscard]] std::vector<Candidate> candidates(const std::optional<Plane>& chosen) const;
 
@@ -332,6 +336,23 @@ const Found* Search::first_sharp() const {
   return nullptr;
 }
 
+// Noise that holds together over long distances pulls a nearly round body's plane about as one: the
+// plane may be sharp and yet not sure.
+bool Search::turn_is_sure(const Plane& plane) const {
+  PlaneAxes axes{plane, Vec3::UnitX() - plane.normal.x() * plane.normal, Vec3::Zero(),
+                 2 * size_mm_};
+  if (!(axes.long_axis.norm() > 0.5)) return true;
+  axes.long_axis.normalize();
+  Gaps off = gaps(skin_, fine_, plane, loop_);
+  GapSample sample{fine_.positions_mm, fine_.normals, std::move(off.signed_mm), fine_.weights};
+  for (std::size_t i = 0; i < sample.areas_mm2.size(); ++i) {
+    if (off.counted[i] == 0) sample.areas_mm2[i] = 0;
+  }
+  const double most = kMostTiltDeg * kPerDegree;
+  if (most_turn_rad(sample, axes) <= most) return true;
+  return gap_fields(sample, axes, loop_).plane_covariance(0, 0) <= most * most;
+}
+
 Plane Search::with_back_exact() const {
   const Vec3 normal = Vec3::UnitX().cross(*back_).normalized();
   return refined({normal, 0}, fine_, 30, {.turn = false, .yaw = false});
@@ -398,7 +419,13 @@ MirrorFit Search::run() {
     how.by_patches = fine_.count() >= 2000;
     fit.plane = refine(skin_, fine_, chosen->plane, how, loop_).plane;
     fit.from = PlaneFrom::shape;
-  } else if (back_ && std::abs(back_->x()) < 0.99) {  // else it says nothing of the turn
+    if (!turn_is_sure(*fit.plane)) {
+      fit.plane = std::nullopt;
+      fit.well_determined = false;
+      fit.round = at_.as_wide_as_high;
+    }
+  }
+  if (!fit.plane && back_ && std::abs(back_->x()) < 0.99) {  // else it says nothing of the turn
     fit.plane = with_back_exact();
     fit.from = PlaneFrom::back;
   }

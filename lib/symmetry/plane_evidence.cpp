@@ -10,6 +10,7 @@ namespace {
 constexpr int kBins = 64;
 // Four standard deviations: over the dozens of planes that are tried, chance reaches three.
 constexpr double kClearly = 4;
+constexpr double kMostPerNoise = 3;
 
 double noise_of(const Gaps& gaps) {
   std::vector<double> sizes;
@@ -28,7 +29,7 @@ PlaneEvidence::PlaneEvidence(const SkinPoints& points, const Plane& plane, const
                              double least_mm)
     : first_(at_plane),
       least_mm_(least_mm),
-      most_mm_(3 * std::max(noise_of(at_plane), least_mm)),
+      noise_least_mm_(std::max(noise_of(at_plane), least_mm)),
       noise_mm_(at_plane.signed_mm.size(), 0.0),
       bin_pairs_(kBins, 0.0) {
   const int count = points.count();
@@ -39,7 +40,9 @@ PlaneEvidence::PlaneEvidence(const SkinPoints& points, const Plane& plane, const
     side_.push_back(beyond ? -1 : 1);
     const std::size_t k = static_cast<std::size_t>(i);
     const double gap = at_plane.signed_mm[k];
-    if (at_plane.counted[k] != 0 && std::abs(gap) < most_mm_) noise_mm_[k] = gap;
+    if (at_plane.counted[k] != 0 && std::abs(gap) < kMostPerNoise * noise_least_mm_) {
+      noise_mm_[k] = gap;
+    }
   }
   const Vec3 low = folded.rowwise().minCoeff();
   const Vec3 high = folded.rowwise().maxCoeff();
@@ -73,14 +76,15 @@ std::vector<double> PlaneEvidence::mean_products(const std::vector<double>& valu
 }
 
 bool PlaneEvidence::clearly_worse(const Gaps& other) const {
+  const double most_mm = kMostPerNoise * std::max(noise_least_mm_, noise_of(other));
   std::vector<double> change(noise_mm_.size(), 0.0);
   double excess = 0;
   double noise_square = 0;
   double change_square = 0;
   for (std::size_t i = 0; i < change.size(); ++i) {
     if (first_.counted[i] == 0 || other.counted[i] == 0) continue;
-    const double r1 = std::clamp(first_.signed_mm[i], -most_mm_, most_mm_);
-    const double r2 = std::clamp(other.signed_mm[i], -most_mm_, most_mm_);
+    const double r1 = std::clamp(first_.signed_mm[i], -most_mm, most_mm);
+    const double r2 = std::clamp(other.signed_mm[i], -most_mm, most_mm);
     change[i] = r2 - r1;
     excess += r2 * r2 - r1 * r1;
     noise_square += noise_mm_[i] * noise_mm_[i];

@@ -18,8 +18,9 @@ namespace trueblank::symmetry {
 /// it is. A point and its mirror image tell the same twice, with the sign turned: distances are
 /// measured with all points folded onto one side of the first plane.
 ///
-/// Gaps are cut at three times the first plane's noise: a flaw has no more than its say, and being
-/// cut it counts for no noise.
+/// Gaps are cut at three times the noise of the noisier of the two planes: a flaw has no more than
+/// its say, a plane that is bad all over has its full say, and what is over three times the first
+/// plane's noise counts for no noise.
 class PlaneEvidence {
  public:
   /// points    up to some 1500, even over the skin; kept by reference
@@ -37,7 +38,7 @@ class PlaneEvidence {
 
   const Gaps& first_;
   double least_mm_ = 0;
-  double most_mm_ = 0;              ///< where gaps are cut
+  double noise_least_mm_ = 0;       ///< the first plane's, no less than least_mm
   std::vector<double> noise_mm_;    ///< the first plane's gaps, nil where cut
   std::vector<double> side_;        ///< 1 or −1: the side of the first plane
   std::vector<std::uint8_t> bins_;  ///< of pairs, by i, then j > i

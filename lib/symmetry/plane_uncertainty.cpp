@@ -19,8 +19,10 @@ namespace {
 constexpr double kPerDegree = std::numbers::pi / 180;
 // A single field is noise where it holds together over no more than this share of the length, a
 // wide one beside a narrow one where it is hardly wide at all.
-constexpr double kNoiseShare = 1.0 / 8;
+constexpr double kNoiseShare = 1.0 / 10;
 constexpr double kWideNoiseShare = 1.0 / 24;
+// A field that is wider than that and no random one is shape.
+constexpr double kMostExpectedOverFound = 2.5;
 // Edges that bend by more are meant.
 constexpr double kRidgeCosine = 0.77;
 
@@ -222,7 +224,8 @@ double skins_per_gap(const Facetting& facetting, double width_mm) {
 ScanNoise noise_of(const GapFields& fields, const MeasuredGaps& gaps) {
   std::vector<Field> noise;
   for (std::size_t i = 0; i < fields.likeliest.size(); ++i) {
-    const double share = i == 0 ? kNoiseShare : kWideNoiseShare;
+    const bool random = fields.expected_over_found < kMostExpectedOverFound;
+    const double share = i == 0 && random ? kNoiseShare : kWideNoiseShare;
     const Field& field = fields.likeliest[i];
     if (field.width_mm <= share * gaps.axes.length_mm) noise.push_back(field);
   }

@@ -22,14 +22,14 @@ struct ScanNoise {
 };
 
 /// Noise of a scan, told from its own skin against its mirror image, as the part of the deviation
-/// that holds together over no more than an eighth of the length.
+/// that holds together over no more than a tenth of the length.
 ///
-/// The deviation is taken for a sum of two random fields, a short one and a long one, and the
-/// plane's three motions; the likeliest widths and heights are sought. Where two fields are told
-/// apart the short one is the noise and the long one the body's shape; a single one is noise where
-/// it is short. Flaws and bumps that stand out of it are left out, and what the flat facets stand
-/// off a smooth skin is taken off. What it can't know: noise that is slow looks like shape, and a
-/// skin that is wavy at short range looks like noise.
+/// The deviation is taken for a sum of one or two random fields and the plane's three motions; the
+/// likeliest widths and heights are sought. Where two fields are told apart the short one is the
+/// noise and the long one the body's shape; a single one is noise where it is short, and no smooth
+/// shape that bends sharply in places. Flaws and bumps that stand out are left out, and what flat
+/// facets stand off a smooth skin is taken off. What it can't know: noise that is slow looks like
+/// shape, and a skin that is wavy all over at short range looks like noise.
 ///
 /// body            closed, any axes, mm
 /// plane           the mirror plane, normal to either side
