@@ -26,8 +26,8 @@ constexpr double least_deviations = 3;
 constexpr double reach_out = 0.5;
 // How far above its mean the standing-off of facets is followed.
 constexpr double facet_spread = 3;
-// What a position of the body's size loses to rounding, and the way to the mirror image and back.
-constexpr double rounding = 1e-11;
+// Of the body's size: less than that is nobody's business (a hundredth of a millimetre on a lure).
+constexpr double least_part = 5e-5;
 
 // Where A·u·exp(−u²/2)/((2π)^1.5·Λ²) falls to what is allowed.
 double deviations_allowed(double area_mm2, double correlation_mm) {
@@ -85,7 +85,7 @@ std::vector<double> facets_mm(const Skin& skin) {
   const double arc = middle_of(std::move(counted_arcs));
   const double shown = std::max(0.0, middle_of(std::move(counted_deviations)));
   const double share = arc > 0 ? std::min(1.0, shown / arc) : 0.0;
-  for (double& height : arcs) height = facet_spread * share * height + rounding * skin.size_mm;
+  for (double& height : arcs) height = facet_spread * share * height + least_part * skin.size_mm;
   return arcs;
 }
 
@@ -109,12 +109,22 @@ Skin skin_of(const geometry::ClosedMesh& body, const DeviationField& field,
   return skin;
 }
 
-// Noise that is each vertex's own holds together over a vertex's share of the skin.
+// Noise that is each vertex's own holds together over a vertex's share of the skin, as much as
+// noise of this correlation length does.
+double own_correlation2_mm2(double area_mm2) { return area_mm2 / (2 * std::numbers::pi); }
+
 double correlation_on_mesh_mm(const Skin& skin, const ScanNoise& noise) {
   double squares = 0;
   for (const double area : skin.areas_mm2) squares += area * area;
-  const double own = skin.area_mm2 > 0 ? squares / skin.area_mm2 / (2 * std::numbers::pi) : 0;
-  return std::sqrt(noise.correlation_mm * noise.correlation_mm + own);
+  return std::sqrt(noise.correlation_mm * noise.correlation_mm +
+                   own_correlation2_mm2(squares / skin.area_mm2));
+}
+
+// What of the noise's variance an averaging lets through. Of its width, what a single vertex has
+// anyhow averages nothing.
+double let_through(double correlation2_mm2, double own2_mm2, double width_mm) {
+  const double averaging2 = std::max(0.0, width_mm * width_mm - own2_mm2 / 2);
+  return (correlation2_mm2 + own2_mm2) / (correlation2_mm2 + own2_mm2 + 2 * averaging2);
 }
 
 /// The deviation in one averaging, and what it must exceed.
@@ -163,18 +173,19 @@ Look as_it_is(const Skin& skin, double limit_mm) {
   return look;
 }
 
-Look averaged(const Skin& skin, double sigma_mm, double correlation_mm, double width_mm,
+Look averaged(const Skin& skin, const ScanNoise& noise, double correlation_mm, double width_mm,
               const geometry::ParallelFor& loop) {
   SmoothedSkin smooth =
       smoothed({skin.body.positions_mm(), skin.normals, skin.areas_mm2, skin.field.deviation_mm},
                width_mm, loop);
-  const double l2 = correlation_mm * correlation_mm;
-  const double u = deviations_allowed(skin.area_mm2, std::sqrt(l2 + 2 * width_mm * width_mm));
+  const double u = deviations_allowed(
+      skin.area_mm2, std::sqrt(correlation_mm * correlation_mm + 2 * width_mm * width_mm));
   Look look{std::move(smooth.values), skin.facets_mm, std::move(smooth.normals)};
   for (std::size_t v = 0; v < look.limit_mm.size(); ++v) {
-    const double width = smooth.widths_mm[v];
-    look.limit_mm[v] +=
-        u * std::numbers::sqrt2 * sigma_mm * correlation_mm / std::sqrt(l2 + 2 * width * width);
+    const double through =
+        let_through(noise.correlation_mm * noise.correlation_mm,
+                    own_correlation2_mm2(skin.areas_mm2[v]), smooth.widths_mm[v]);
+    look.limit_mm[v] += u * std::numbers::sqrt2 * noise.sigma_mm * std::sqrt(through);
     look.to_mirror_mm.col(static_cast<Eigen::Index>(v)) *= -look.deviation_mm[v];
   }
   return look;
@@ -198,7 +209,7 @@ BeyondNoise beyond_noise(const geometry::ClosedMesh& body, const DeviationField&
   for (const double times : widths) {
     const double width_mm = times * result.correlation_mm;
     if (!(width_mm > 0) || width_mm > widest_part * skin.size_mm) break;
-    add_areas(skin, averaged(skin, noise.sigma_mm, result.correlation_mm, width_mm, loop), result);
+    add_areas(skin, averaged(skin, noise, result.correlation_mm, width_mm, loop), result);
   }
   return result;
 }

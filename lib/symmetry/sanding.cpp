@@ -36,13 +36,12 @@ Sanding sanding(const ClosedMesh& in_body_frame, std::span<const std::uint8_t> f
   const std::size_t vertices = static_cast<std::size_t>(in_body_frame.vertex_count());
   assert(patches.labels.size() == vertices && "patches of this body");
   result.depth_mm.assign(vertices, 0.0);
-  const std::vector<double> gained = swept_volumes_mm3(in_body_frame, patches.to_mirror_mm);
   BySide sides;
   for (std::size_t v = 0; v < vertices; ++v) {
     if (patches.labels[v] <= 0) continue;
     const Vec3 p = in_body_frame.positions_mm().col(static_cast<Eigen::Index>(v));
     result.depth_mm[v] = patches.deviation_mm[v];
-    sides.add(p.y(), -gained[v]);
+    sides.add(p.y(), patches.volumes_mm3[v]);
     if (result.depth_mm[v] > result.deepest_mm) {
       result.deepest_mm = result.depth_mm[v];
       result.deepest_at_mm = p;
