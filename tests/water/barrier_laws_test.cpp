@@ -5,7 +5,6 @@
 #include <Eigen/Geometry>
 #include <algorithm>
 #include <cmath>
-#include <cstring>
 #include <functional>
 
 #include "geometry/moments.h"
@@ -85,7 +84,7 @@ TEST(BarrierLaws, NumberOfThreadsDoesNotMatter) {
       EXPECT_EQ(a.barrier_g_mm, b.barrier_g_mm);
       EXPECT_EQ(a.hardest_push_g_mm, b.hardest_push_g_mm);
       EXPECT_EQ(a.to, b.to);
-      EXPECT_EQ(std::memcmp(a.up.data(), b.up.data(), 3 * sizeof(double)), 0);
+      EXPECT_EQ(a.up, b.up);
     }
   }
 }

@@ -308,17 +308,17 @@ TEST(TriangularBarBarrier, IsTheClosedFormOfItsSection) {
 // Source: the box of breadth 12, draught 4, that lolls at 25°: GM = −½·BM·tan²25° = −0.326164, and
 // M·∫GZ from the upright is M·(BG − cos φ·(BG + ½·BM·tan²φ)).
 TEST(LollBarrier, IsTheWorkBackToTheUpright) {
-  const double BM = 3;
+  const double bm = 3;
   const double tan2 = std::pow(std::tan(25 * degree), 2);
-  const double BG = BM + BM * tan2 / 2;
+  const double bg = bm + bm * tan2 / 2;
   const OwnedFloater made = floating(test_bodies::closed(test_bodies::box(120, 12, 40)),
-                                     120 * 12 * 4 * 1e-3, {0, 0, 2 + BG - 20});
+                                     120 * 12 * 4 * 1e-3, {0, 0, 2 + bg - 20});
   const Balance found = balance(made.lure);
   int lolling = 0;
   for (std::size_t i = 0; i < found.poses.size(); ++i) {
     if (std::abs(std::abs(found.poses[i].list_deg.value()) - 25) > 1e-6) continue;
     ++lolling;
-    const double work = BG - std::cos(25 * degree) * (BG + BM * tan2 / 2);
+    const double work = bg - std::cos(25 * degree) * (bg + bm * tan2 / 2);
     EXPECT_NEAR(barrier_of(found, i), found.mass_g * work, 1e-9);
     EXPECT_LT(angle_deg(found.poses[i].barrier.value().up, Vec3::UnitZ()), 1e-6);
   }

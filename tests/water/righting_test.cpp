@@ -138,7 +138,7 @@ TEST(RightingOfAnEllipsoid, AreaIsTheSumOfItsArms) {
   double sum = 0;
   double greatest = 0;
   for (int i = 0; i <= 180; ++i) {
-    const double arm = curve.points[static_cast<std::size_t>(180 + i)].arm_mm;
+    const double arm = curve.points[180U + static_cast<std::size_t>(i)].arm_mm;
     sum += (i == 0 || i == 180 ? 1 : (i % 2 == 1 ? 4 : 2)) * arm;
     greatest = std::max(greatest, arm);
   }
@@ -154,19 +154,20 @@ TEST(RightingOfAnEllipsoid, AreaIsTheSumOfItsArms) {
 // 2, box 65×12×8, draught 4, GM 1, BM 3; exercise 15.5, box 55×7.5×6, draught 4, GM 0.471875, BM
 // 1.171875, GZ 0.239171 at 24°. Tolerance: 1e-9 of exact formulas on an exact body.
 TEST(RightingOfABoxBarge, IsTheWallSidedFormulaUntilItsLidOrFloorMeetsTheWater) {
-  const auto curve_of = [](double length, double breadth, double depth, double draught, double KG) {
+  const auto curve_of = [](double length, double breadth, double depth, double draught,
+                           double keel_to_g) {
     const OwnedFloater made =
         floating(test_bodies::closed(test_bodies::box(length, breadth, depth)),
-                 length * breadth * draught * 1e-3, {0, 0, KG - depth / 2});
+                 length * breadth * draught * 1e-3, {0, 0, keel_to_g - depth / 2});
     const Balance found = balance(made.lure);
     for (const RestPose& pose : found.poses) {
       if (std::abs(pose.list_deg.value_or(1)) < 1e-9) return righting(made.lure, pose, 1).value();
     }
     return Righting{};
   };
-  const auto wall_sided = [](double GM, double BM, double list_deg) {
+  const auto wall_sided = [](double gm, double bm, double list_deg) {
     const double tangent = std::tan(list_deg * degree);
-    return std::sin(list_deg * degree) * (GM + BM * tangent * tangent / 2);
+    return std::sin(list_deg * degree) * (gm + bm * tangent * tangent / 2);
   };
   const Righting example = curve_of(65, 12, 8, 4, 4);
   ASSERT_EQ(example.points.size(), 361U);

@@ -37,8 +37,10 @@ class Net {
   [[nodiscard]] double energy(int cell) const { return energies_[static_cast<std::size_t>(cell)]; }
 
   [[nodiscard]] Vec3 up(int cell) const {
-    const double from_x = std::numbers::pi * (cell / meridians_ + 0.5) / parallels_;
-    const double around = 2 * std::numbers::pi * (cell % meridians_ + 0.5) / meridians_;
+    const int parallel = cell / meridians_;
+    const int meridian = cell % meridians_;
+    const double from_x = std::numbers::pi * (parallel + 0.5) / parallels_;
+    const double around = 2 * std::numbers::pi * (meridian + 0.5) / meridians_;
     return {std::cos(from_x), std::sin(from_x) * std::cos(around),
             std::sin(from_x) * std::sin(around)};
   }
