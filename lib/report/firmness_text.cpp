@@ -123,8 +123,9 @@ std::string firmness_text(const FloatResult& result, const TextStyle& style) {
   for (std::size_t i = 0; i < count && (style.verbose || i < poses_in_words); ++i) {
     const std::string words = barrier_words(result, i);
     if (words.empty()) continue;
-    const std::string border = near_border(result, i) ? ": next to nothing" : "";
-    text += paragraph(number_words(i, count) + words + border + '.', 4, 2);
+    std::string sentence = number_words(i, count) + words;
+    if (near_border(result, i)) sentence += ": next to nothing";
+    text += paragraph(sentence + '.', 4, 2);
   }
   text += righting_table(result);
   if (style.verbose && !result.righting.empty() && result.righting.front()) {

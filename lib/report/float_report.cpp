@@ -115,7 +115,8 @@ void add_details(Facts& facts, const FloatResult& result) {
   }
   if (result.tight_line) {
     const water::TightLine& line = result.tight_line->line;
-    facts.add("tight line", fixed(line.tension_g, 2) + " g of pull, stiffness " +
+    facts.add("tight line", lie_words(line.tail_down_deg, line.list_deg) + "; " +
+                                fixed(line.tension_g, 2) + " g of pull, stiffness " +
                                 fixed(line.stiffness_g_mm_per_deg, 2) + " g·mm/°, eye at " +
                                 point_text(result.tight_line->eye_mm, 1) + " mm");
   }

@@ -174,8 +174,9 @@ TEST_F(BadSheet, ABallastOutsideTheBody) {
 }
 
 TEST_F(BadSheet, WhatALaterVersionBrings) {
-  EXPECT_THAT(refused(body + "[finish]\nthickness = 0.3\ndensity = 1.1\n"),
-              HasSubstr("not in this version"));
+  for (const char* later : {"[target]\nstate = \"floats\"\n", "[[place]]\nname = \"belly\"\n"}) {
+    EXPECT_THAT(refused(body + later), HasSubstr("not in this version"));
+  }
 }
 
 TEST_F(BadSheet, AMeshInsteadOfASheet) { EXPECT_NE(refusal({"float", "egg.ply"}), ""); }

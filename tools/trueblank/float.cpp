@@ -140,7 +140,8 @@ void add_tank(report::FloatResult& result, const Built& built, const geometry::P
 }
 
 report::FloatResult result_of(const FloatRequest& request, const sheet::Sheet& sheet,
-                              const Built& built, const geometry::ParallelFor& loop) {
+                              const Built& built, const Workshop& workshop) {
+  const geometry::ParallelFor& loop = workshop.loop;
   const rig::Rig& rig = built.resolved.rig;
   const body::FramedBody& framed = built.framed;
   const rig::Assembly laid = built.laid(rig);
@@ -169,7 +170,10 @@ report::FloatResult result_of(const FloatRequest& request, const sheet::Sheet& s
   }
   add_eyes(result, built.resolved, lure);
   add_firmness(result, built, lure, laid, loop);
-  if (request.draws) add_draws(result, built, laid, *request.draws, loop);
+  if (request.draws) {
+    workshop.progress.step("drawing builds ...");
+    add_draws(result, built, laid, *request.draws, loop);
+  }
   add_handling(result, built, lure, laid);
   add_tank(result, built, loop);
   return result;
@@ -188,7 +192,7 @@ Outcome run(const FloatRequest& request, const Workshop& workshop) {
   workshop.progress.step("letting it float ...");
   const geometry::MomentTree tree(wet);
   const report::FloatResult result =
-      result_of(request, sheet, {framed, resolved, wet, wet_whole, tree}, workshop.loop);
+      result_of(request, sheet, {framed, resolved, wet, wet_whole, tree}, workshop);
   Outcome outcome;
   outcome.read = {request.sheet, sheet.mesh_path()};
   outcome.text = to_text(result, request.common.style);
