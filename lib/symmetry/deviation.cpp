@@ -138,7 +138,9 @@ std::vector<geometry::Section> stations(const geometry::ClosedMesh& in_body_fram
     return sections;
   }
   constexpr int kMost = 10000;
-  for (int i = 1; i <= kMost && spacing.step_mm > 0 && i * spacing.step_mm < length_mm; ++i) {
+  // A length that was measured and scaled to is itself but for rounding; its end is no station.
+  const double end_mm = (1 - 1e-9) * length_mm;
+  for (int i = 1; i <= kMost && spacing.step_mm > 0 && i * spacing.step_mm < end_mm; ++i) {
     sections.push_back(geometry::section_at(in_body_frame, i * spacing.step_mm));
   }
   return sections;
