@@ -32,7 +32,9 @@ struct Floor {
   double moment_g_mm = 0;     // dE/dlist
   double stiffness_g_mm = 0;  // d²E/dlist², the trim following
   double trim_per_list = 0;
+  Vec3 up = Vec3::UnitZ();
   std::optional<double> offset_mm;
+  Vec3 offset_slope_mm = Vec3::Zero();
 };
 
 // The energy's derivatives over list and trim.
@@ -52,13 +54,13 @@ class Valley {
         nil_(gradient_rounding_g_mm(lure)),
         nil_curvature_(curvature_rounding_g_mm(lure)) {}
 
-  // The lowest trim that is come to downhill from a guess; nothing where that is far off.
+  // The lowest trim that is come to downhill from a guess; nothing where that is far off. The
+  // waterline is sought from that of another floor.
   [[nodiscard]] std::optional<Floor> floor(double list_rad, double guess_rad,
-                                           std::optional<double> offset_mm) const {
-    Floor here;
+                                           const Floor& near) const {
+    Floor here = near;
     here.list_rad = list_rad;
     here.trim_rad = guess_rad;
-    here.offset_mm = offset_mm;
     double low = guess_rad - farthest_trim_rad;
     double high = guess_rad + farthest_trim_rad;
     for (int i = 0; i < 100; ++i) {
@@ -86,7 +88,7 @@ class Valley {
 
   [[nodiscard]] std::optional<Floor> next(const Floor& from, double list_rad) const {
     const double guess = from.trim_rad + from.trim_per_list * (list_rad - from.list_rad);
-    return floor(list_rad, guess, from.offset_mm);
+    return floor(list_rad, guess, from);
   }
 
  private:
@@ -106,8 +108,13 @@ class Valley {
       line.energy_g_mm = line.gradient_g_mm.dot(up);
       line.hessian_g_mm = -line.energy_g_mm * (Mat3::Identity() - up * up.transpose());
     } else {
-      line = waterline_at(*lure_, up, at.offset_mm);
+      // What is left of the residual is carried by derivatives: its square is less than rounding.
+      constexpr double residual = 1e-8;
+      if (at.offset_mm) *at.offset_mm += at.offset_slope_mm.dot(up - at.up);
+      line = waterline_at(*lure_, up, at.offset_mm, residual);
+      at.up = up;
       at.offset_mm = line.offset_mm;
+      at.offset_slope_mm = line.offset_slope_mm;
     }
     at.energy_g_mm = line.energy_g_mm;
     Derivatives d;
@@ -299,8 +306,10 @@ std::optional<double> nearer(const Righting& curve, double list_deg) {
 std::optional<Righting> righting(const Floater& lure, const RestPose& pose, double step_deg) {
   if (!pose.list_deg) return {};
   const Valley valley(lure, !pose.waterline_offset_mm.has_value());
+  Floor start;
+  start.offset_mm = pose.waterline_offset_mm;
   const std::optional<Floor> at =
-      valley.floor(*pose.list_deg * degree, pose.tail_down_deg * degree, pose.waterline_offset_mm);
+      valley.floor(*pose.list_deg * degree, pose.tail_down_deg * degree, start);
   if (!at) return {};
   Points points(step_deg);
   points.set(*at, lure.mass_g);

@@ -48,7 +48,7 @@ struct Righting {
 /// returns   nothing where lists mean nothing: the lure hangs upright (|tail_down| > 85), or is
 ///           indifferent about its long axis. For other indifferent poses there are points and no
 ///           angles. Under water the energy is that of the closed form.
-/// cost      about 2,000 cuts
+/// cost      500 to 1,500 cuts
 [[nodiscard]] std::optional<Righting> righting(const Floater& lure, const RestPose& pose,
                                                double step_deg = 5);
 
