@@ -86,12 +86,14 @@ std::string drawing_svg(const Drawing& drawing) {
   text += "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"" + width + "mm\" height=\"" + height +
           "mm\" viewBox=\"0 0 " + width + ' ' + height + "\">\n";
   text += "<title>" + escaped(drawing.title) + "</title>\n" + style_sheet();
+  const std::string paper = "<rect x=\"0\" y=\"0\" width=\"" + width + "\" height=\"" +
+                            page_height +
+                            "\" fill=\"#fff\" stroke=\"#ccc\" stroke-width=\"0.1\"/>\n";
   for (std::size_t i = 0; i < drawing.pages.size(); ++i) {
     const double down = drawing.height_mm * static_cast<double>(i);
     text += "<g id=\"page-" + std::to_string(i + 1) + "\" transform=\"translate(0 " +
             fixed(down, decimals) + ")\">\n";
-    text += "<rect x=\"0\" y=\"0\" width=\"" + width + "\" height=\"" + page_height +
-            "\" fill=\"#fff\" stroke=\"#ccc\" stroke-width=\"0.1\"/>\n";
+    text += paper;
     for (const Stroke& stroke : drawing.pages[i].strokes) text.append(element(stroke));
     for (const Words& words : drawing.pages[i].words) text.append(element(words));
     text += "</g>\n";

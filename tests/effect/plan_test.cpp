@@ -26,6 +26,7 @@ Effect with_lists(double pose_list_deg, const std::vector<double>& lists_deg) {
 
 std::vector<int> order(const std::vector<SandingStep>& steps) {
   std::vector<int> patches;
+  patches.reserve(steps.size());
   for (const SandingStep& step : steps) patches.push_back(step.patch);
   return patches;
 }

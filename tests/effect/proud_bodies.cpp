@@ -22,7 +22,7 @@ geometry::TriangleMesh box_with_grid(const std::vector<double>& xs, const std::v
   geometry::TriangleMesh mesh;
   const int nx = static_cast<int>(xs.size());
   const int nz = static_cast<int>(zs.size());
-  mesh.positions_mm.resize(3, 2 * nx * nz);
+  mesh.positions_mm.resize(3, Eigen::Index{2} * nx * nz);
   std::vector<Eigen::Vector3i> facets;
   const auto vertex = [&](int side, int i, int k) { return (side * nx + i) * nz + k; };
   const auto quad = [&](int a, int b, int c, int d) {
