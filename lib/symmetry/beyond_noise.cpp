@@ -23,7 +23,7 @@ constexpr double widest_part = 0.1;
 // Never less than three standard deviations, however small the body.
 constexpr double least_deviations = 3;
 // An area reaches out to this part of the height that shows it.
-constexpr double reach_out = 0.5;
+constexpr double reach_out = 0.35;
 // How far above its mean the standing-off of facets is followed.
 constexpr double facet_spread = 3;
 // Of the body's size: less than that is nobody's business (a hundredth of a millimetre on a lure).
@@ -173,11 +173,22 @@ Look as_it_is(const Skin& skin, double limit_mm) {
   return look;
 }
 
-Look averaged(const Skin& skin, const ScanNoise& noise, double correlation_mm, double width_mm,
+// A narrow and high flaw must not show again as a wide and low one round about: what was shown has
+// no say.
+std::vector<double> areas_not_shown(const Skin& skin, const BeyondNoise& shown) {
+  std::vector<double> areas = skin.areas_mm2;
+  for (std::size_t v = 0; v < areas.size(); ++v) {
+    if (shown.deviation_mm[v] != 0) areas[v] = 0;
+  }
+  return areas;
+}
+
+Look averaged(const Skin& skin, const BeyondNoise& shown, const ScanNoise& noise, double width_mm,
               const geometry::ParallelFor& loop) {
-  SmoothedSkin smooth =
-      smoothed({skin.body.positions_mm(), skin.normals, skin.areas_mm2, skin.field.deviation_mm},
-               width_mm, loop);
+  const std::vector<double> areas_mm2 = areas_not_shown(skin, shown);
+  SmoothedSkin smooth = smoothed(
+      {skin.body.positions_mm(), skin.normals, areas_mm2, skin.field.deviation_mm}, width_mm, loop);
+  const double correlation_mm = shown.correlation_mm;
   const double u = deviations_allowed(
       skin.area_mm2, std::sqrt(correlation_mm * correlation_mm + 2 * width_mm * width_mm));
   Look look{std::move(smooth.values), skin.facets_mm, std::move(smooth.normals)};
@@ -209,7 +220,7 @@ BeyondNoise beyond_noise(const geometry::ClosedMesh& body, const DeviationField&
   for (const double times : widths) {
     const double width_mm = times * result.correlation_mm;
     if (!(width_mm > 0) || width_mm > widest_part * skin.size_mm) break;
-    add_areas(skin, averaged(skin, noise, result.correlation_mm, width_mm, loop), result);
+    add_areas(skin, averaged(skin, result, noise, width_mm, loop), result);
   }
   return result;
 }

@@ -24,7 +24,7 @@ struct BeyondNoise {
 /// The deviation is looked at as it is, and averaged over one, two and four correlation lengths of
 /// the noise. In each it is more than noise where it exceeds a height that a true body's would
 /// exceed anywhere once in two hundred; from there the area reaches out as far as it stays above
-/// half that height. So a wide flaw shows from a lower height than a narrow one.
+/// a third of that height. So a wide flaw shows from a lower height than a narrow one.
 ///
 /// The height: a Gaussian field of correlation exp(−d²/2Λ²) has about
 /// A·u·exp(−u²/2)/((2π)^1.5·Λ²) tops above u standard deviations on an area A. Averaging under a

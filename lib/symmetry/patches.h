@@ -75,8 +75,9 @@ struct PatchOptions {
 ///
 /// An area counts where it stands out as it is, or averaged over one, two or four correlation
 /// lengths of the noise, by a height that true bodies with such noise reach once in two hundred for
-/// each; it reaches out as far as it stays above half of that. Areas of one sign with gaps of less
-/// than a correlation length are one; those smaller than a correlation length squared are none.
+/// each; it reaches out as far as it stays above a third of that. Areas of one sign with gaps of
+/// less than a correlation length are one; those smaller than a correlation length squared are
+/// none.
 ///
 /// in_body_frame   closed, mirror plane y = 0
 /// field           of this body and y = 0, as deviation_field gives it
