@@ -29,7 +29,8 @@ struct ScanNoise {
 /// noise and the long one the body's shape; a single one is noise where it is short, and no smooth
 /// shape that bends sharply in places. Flaws and bumps that stand out are left out, and what flat
 /// facets stand off a smooth skin is taken off. What it can't know: noise that is slow looks like
-/// shape, and a skin that is wavy all over at short range looks like noise.
+/// shape, and a skin that is wavy all over at short range looks like noise; a bump that does not
+/// stand out of a slow bend counts in part.
 ///
 /// body            closed, any axes, mm
 /// plane           the mirror plane, normal to either side
