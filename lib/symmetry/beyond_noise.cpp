@@ -113,11 +113,11 @@ Skin skin_of(const geometry::ClosedMesh& body, const DeviationField& field,
 // noise of this correlation length does.
 double own_correlation2_mm2(double area_mm2) { return area_mm2 / (2 * std::numbers::pi); }
 
-double correlation_on_mesh_mm(const Skin& skin, const ScanNoise& noise) {
+// Of the vertices about a typical place of the skin.
+double typical_area_mm2(const Skin& skin) {
   double squares = 0;
   for (const double area : skin.areas_mm2) squares += area * area;
-  return std::sqrt(noise.correlation_mm * noise.correlation_mm +
-                   own_correlation2_mm2(squares / skin.area_mm2));
+  return squares / skin.area_mm2;
 }
 
 // What of the noise's variance an averaging lets through. Of its width, what a single vertex has
@@ -191,11 +191,13 @@ Look averaged(const Skin& skin, const BeyondNoise& shown, const ScanNoise& noise
   const double correlation_mm = shown.correlation_mm;
   const double u = deviations_allowed(
       skin.area_mm2, std::sqrt(correlation_mm * correlation_mm + 2 * width_mm * width_mm));
+  const double typical_mm2 = typical_area_mm2(skin);
   Look look{std::move(smooth.values), skin.facets_mm, std::move(smooth.normals)};
   for (std::size_t v = 0; v < look.limit_mm.size(); ++v) {
+    // Where vertices lie close a rough skin seems proud of itself; so they get no more credit.
+    const double own2_mm2 = own_correlation2_mm2(std::max(typical_mm2, skin.areas_mm2[v]));
     const double through =
-        let_through(noise.correlation_mm * noise.correlation_mm,
-                    own_correlation2_mm2(skin.areas_mm2[v]), smooth.widths_mm[v]);
+        let_through(noise.correlation_mm * noise.correlation_mm, own2_mm2, smooth.widths_mm[v]);
     look.limit_mm[v] += u * std::numbers::sqrt2 * noise.sigma_mm * std::sqrt(through);
     look.to_mirror_mm.col(static_cast<Eigen::Index>(v)) *= -look.deviation_mm[v];
   }
@@ -212,7 +214,8 @@ BeyondNoise beyond_noise(const geometry::ClosedMesh& body, const DeviationField&
                      Eigen::Matrix3Xd::Zero(3, body.vertex_count()), 0, 0};
   if (!(skin.area_mm2 > 0)) return result;
   if (noise.sigma_mm > 0) {
-    result.correlation_mm = correlation_on_mesh_mm(skin, noise);
+    const double own2_mm2 = own_correlation2_mm2(typical_area_mm2(skin));
+    result.correlation_mm = std::sqrt(noise.correlation_mm * noise.correlation_mm + own2_mm2);
     result.limit_mm = deviations_allowed(skin.area_mm2, result.correlation_mm) *
                       std::numbers::sqrt2 * noise.sigma_mm;
   }
