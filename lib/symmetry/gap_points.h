@@ -1,0 +1,37 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#pragma once
+
+#include <vector>
+
+#include "symmetry/gap_field.h"
+
+// Inside the room: which gaps are looked at, and what the plane's motions do to them.
+namespace trueblank::symmetry {
+
+using Rows = Eigen::MatrixX3d;
+
+/// Points folded onto one side of the plane, gaps and rows with them.
+struct Folded {
+  Eigen::Matrix3Xd positions_mm;  ///< about the centroid; own axes: along, up, off the plane
+  Eigen::VectorXd gaps_mm;
+  Rows rows;  ///< by how much each gap grows with the plane's three motions
+};
+
+[[nodiscard]] Folded folded(const GapSample& sample, const std::vector<int>& points,
+                            const PlaneAxes& axes);
+
+/// Points that count and are no flaws, in the order of the sample. A flaw's gap is over four
+/// standard deviations, told from the median of all.
+[[nodiscard]] std::vector<int> sound_points(const GapSample& sample);
+
+/// Of the sound points: two hundred for the likelihood, even over the skin and with neighbours
+/// along the path, from the next one to halfway to the next even point.
+[[nodiscard]] std::vector<int> likelihood_points(const GapSample& sample,
+                                                 const std::vector<int>& sound);
+
+/// Of the sound points: eight hundred for what a field does to the plane, each for a like area.
+[[nodiscard]] std::vector<int> even_points(const GapSample& sample, const std::vector<int>& sound);
+
+[[nodiscard]] double area_mm2(const GapSample& sample, const std::vector<int>& points);
+
+}  // namespace trueblank::symmetry
