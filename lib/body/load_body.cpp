@@ -11,6 +11,7 @@
 
 #include "body/frame_of_body.h"
 #include "body/messages.h"
+#include "symmetry/best_sand.h"
 
 namespace trueblank::body {
 namespace {
@@ -163,6 +164,15 @@ struct Directions {
   FrameHints ends;
 };
 
+// The wire's two ends, which with the back fix a plane.
+std::pair<Vec3, Vec3> eyes_in(const BodyHints& hints, double mm_per_unit, const std::string& file) {
+  const Vec3 along = hints.eyes->second - hints.eyes->first;
+  if (!hints.back) throw eyes_without_back(file);
+  const double off = std::min(angle_deg(*hints.back, along), angle_deg(*hints.back, -along));
+  if (!(along.norm() > 0) || off < 45 - 1e-9) throw back_along_wire(file);
+  return {hints.eyes->first / mm_per_unit, hints.eyes->second / mm_per_unit};
+}
+
 Directions directions(const Moments& whole, const BodyHints& hints, double mm_per_unit,
                       const std::string& file) {
   Directions result;
@@ -191,6 +201,7 @@ Directions directions(const Moments& whole, const BodyHints& hints, double mm_pe
     result.options.split_line = {line[0] / mm_per_unit, line[1] / mm_per_unit,
                                  line[2] / mm_per_unit};
   }
+  if (hints.eyes) result.options.eyes = eyes_in(hints, mm_per_unit, file);
   result.ends = {result.options.nose, result.options.back};
   return result;
 }
@@ -270,6 +281,12 @@ Fitted fit_frame(const Unscaled& unscaled, const BodyHints& hints, double mm_per
       symmetry::fit_mirror(*sound.closed, sound.mended.facet_measured, known.options, loop);
   const bool nose_is_point = !hints.nose && hints.nose_point;
   refuse_bad_directions(fitted.fit, known.options, nose_is_point, file);
+  if (hints.best_sand && fitted.fit.plane) {
+    fitted.fit.plane = symmetry::best_sand_plane(*sound.closed, *fitted.fit.plane,
+                                                 sound.mended.facet_measured, loop)
+                           .plane;
+    fitted.fit.from = symmetry::PlaneFrom::best_sand;
+  }
   fitted.plane = fitted.fit.plane ? *fitted.fit.plane
                                   : stand_in_plane(fitted.fit, *sound.closed, *unscaled.whole);
   FrameHints ends = known.ends;
@@ -326,7 +343,8 @@ void scale_by_length(Loaded& loaded, const BodyHints& hints, const geometry::Par
   const double factor = wanted / found;
   scale(loaded.unscaled, factor, ScaleFrom::length);
   scale(*loaded.fitted, factor);
-  if (hints.plane || hints.split_line) loaded.fitted.reset();  // their places were only rough
+  if (hints.plane || hints.split_line || hints.eyes)
+    loaded.fitted.reset();  // their places were only rough
 }
 
 Loaded load(const std::string& path, const BodyHints& hints, bool look_for_self_intersections,

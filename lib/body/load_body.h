@@ -5,6 +5,7 @@
 #include <optional>
 #include <string>
 #include <string_view>
+#include <utility>
 #include <vector>
 
 #include "geometry/frame.h"
@@ -37,6 +38,10 @@ struct BodyHints {
   symmetry::Kernel kernel = symmetry::Kernel::robust;
   std::optional<geometry::Plane> plane = {};           ///< file axes, mm
   std::optional<std::array<Vec3, 3>> split_line = {};  ///< file axes, mm
+  /// Where the wire comes out at nose and tail, file axes, mm: the plane holds both, and the back,
+  /// which must be known.
+  std::optional<std::pair<Vec3, Vec3>> eyes = {};
+  bool best_sand = false;  ///< on from the plane that was found to that of the least wood lost
 };
 
 enum class ScaleFrom { units, length, format, assumed, guessed };

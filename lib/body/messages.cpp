@@ -78,6 +78,16 @@ InputError split_line_straight(const std::string& file) {
           "give one of them off that line, on the back or the belly"};
 }
 
+InputError eyes_without_back(const std::string& file) {
+  return {"two eyes alone leave the turn about their line open", file,
+          "give --back, or a third point with --split-line"};
+}
+
+InputError back_along_wire(const std::string& file) {
+  return {"the back's direction is nearly along the line of the two eyes", file,
+          "give --back square to it, to 45° at most, and two eyes that lie apart"};
+}
+
 std::string unit_guessed(std::string_view unit, double as_mm, double as_unit_mm) {
   return "The file names no unit: read as mm the body would be " + length(as_mm) +
          " long, so it is taken to be in " + std::string(unit == "in" ? "inches" : unit) + ", " +

@@ -26,6 +26,8 @@ using geometry::Vec3;
 [[nodiscard]] InputError nose_point_at_middle(const std::string& file);
 [[nodiscard]] InputError plane_without_normal(const std::string& file);
 [[nodiscard]] InputError split_line_straight(const std::string& file);
+[[nodiscard]] InputError eyes_without_back(const std::string& file);
+[[nodiscard]] InputError back_along_wire(const std::string& file);
 
 // Remarks, whole sentences
 [[nodiscard]] std::string unit_guessed(std::string_view unit, double as_mm, double as_unit_mm);

@@ -45,6 +45,12 @@ HalvesEffect effect_of_halves(const geometry::ClosedMesh& body, const ListRespon
 
 }  // namespace
 
+WoodDensity wood_of(const rig::Rig& rig, const symmetry::SideVolumes& bare) {
+  if (!rig.halves) return {rig.wood_density_g_cm3, rig.wood_density_g_cm3};
+  return {rig.halves->left_g / (cm3_per_mm3 * bare.left_mm3),
+          rig.halves->right_g / (cm3_per_mm3 * bare.right_mm3)};
+}
+
 ProudSkin proud_skin(const geometry::ClosedMesh& body, std::span<const int> labels,
                      const Eigen::Matrix3Xd& to_mirror_mm) {
   ProudSkin skin{.sanded_mm = body.positions_mm(), .patch_of_vertex = {}, .patches = 0};

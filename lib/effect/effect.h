@@ -6,11 +6,16 @@
 #include <vector>
 
 #include "effect/skin_layer.h"
+#include "rig/parts.h"
+#include "symmetry/deviation.h"
 #include "water/rest_poses.h"
 
 // Whether an asymmetry matters in the water: what the wood that a body has too much of on one side
 // does to a rest pose.
 namespace trueblank::effect {
+
+/// The wood's density on either side; of a rig without halves the same on both.
+[[nodiscard]] WoodDensity wood_of(const rig::Rig& rig, const symmetry::SideVolumes& bare);
 
 /// What some too much wood does by being there; sanding it off undoes it.
 ///

@@ -53,11 +53,11 @@ bool lifts_its_side(const PartEffect& part) {
 }
 
 std::string patches_table(const Effect& effect, const SandingPlan& plan,
-                          std::span<const std::string> names) {
+                          std::span<const std::string> names, std::size_t rows) {
   Table table;
   table.row({"patch", "wood", "in water", "weight", "lift", "both", "list", "list without"});
   table.row({"", "g", "", "g·mm", "g·mm", "g·mm", "°", "°"});
-  for (std::size_t i = 0; i < plan.largest_first.size(); ++i) {
+  for (std::size_t i = 0; i < rows; ++i) {
     const SandingStep& step = plan.largest_first[i];
     const PartEffect& part = effect.patches[static_cast<std::size_t>(step.patch)];
     table.row({std::to_string(i + 1), fixed(part.wood_g, 2),
@@ -67,24 +67,23 @@ std::string patches_table(const Effect& effect, const SandingPlan& plan,
                with_sign(step.list_after_deg, list_decimals)});
   }
   std::string text = table.text();
-  for (std::size_t i = 0; i < plan.largest_first.size(); ++i) {
+  for (std::size_t i = 0; i < rows; ++i) {
     const std::string number = std::to_string(i + 1);
     text += paragraph(number + ": " + name_of(plan.largest_first[i].patch, names), 4, 2);
   }
   return text;
 }
 
-std::string left_sentence(const Effect& effect, const SandingPlan& plan,
-                          std::span<const std::string> names) {
-  if (plan.may_be_left.empty()) return "";
-  std::string text = "As far as the water goes, this may be left:";
-  for (std::size_t i = 0; i < plan.may_be_left.size(); ++i) {
-    const int patch = plan.may_be_left[i];
-    const double list_deg = effect.patches[static_cast<std::size_t>(patch)].list_deg;
-    text += (i == 0 ? " " : "; ") + name_of(patch, names) + " (" +
-            fixed(std::abs(list_deg), list_decimals) + "°)";
-  }
-  return text + '.';
+// Those that change the list least stand last in the table.
+std::string left_sentence(const SandingPlan& plan) {
+  const std::size_t all = plan.largest_first.size();
+  const std::size_t left = plan.may_be_left.size();
+  if (left == 0) return "";
+  const std::string which = left == 1 ? "patch " + std::to_string(all) + " may be left: it changes"
+                                      : "patches " + std::to_string(all - left + 1) + " to " +
+                                            std::to_string(all) + " may be left: each changes";
+  return "As far as the water goes, " + which + " the list by less than " +
+         fixed(effect::unseen_list_deg, 1) + "°.";
 }
 
 }  // namespace
@@ -110,15 +109,16 @@ std::string level_sentence(const SandingPlan& plan, std::span<const std::string>
 }
 
 std::string effect_text(const Effect& effect, const SandingPlan& plan,
-                        std::span<const std::string> patch_names, const TextStyle& style) {
-  std::string text = paragraph(level_sentence(plan, patch_names, style));
+                        std::span<const std::string> patch_names, std::size_t most_rows) {
+  std::string text;
   if (effect.halves) {
     text += paragraph("The unlike halves by themselves list it by " +
                       with_sign(effect.halves->list_deg, list_decimals) + "° (" +
                       with_sign(effect.halves->turning_moment_g_mm, 2) + " g·mm).");
   }
   if (effect.patches.empty()) return text;
-  text += '\n' + patches_table(effect, plan, patch_names);
+  text += '\n' +
+          patches_table(effect, plan, patch_names, std::min(most_rows, plan.largest_first.size()));
   text += paragraph(
       "+ turns the right flank down. List without: when this patch and those above "
       "it are sanded off.");
@@ -127,7 +127,7 @@ std::string effect_text(const Effect& effect, const SandingPlan& plan,
         "A proud flank under water lifts its side: the water that it displaces "
         "weighs more than its wood. Above the waterline it sinks it.");
   }
-  const std::string left = left_sentence(effect, plan, patch_names);
+  const std::string left = left_sentence(plan);
   return left.empty() ? text : text + paragraph(left);
 }
 

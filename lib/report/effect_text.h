@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #pragma once
 
+#include <cstddef>
 #include <span>
 #include <string>
 
@@ -18,10 +19,10 @@ namespace trueblank::report {
                                          std::span<const std::string> patch_names,
                                          const TextStyle& style);
 
-/// A row a patch, those that change the list most first; what it means that a flank lifts; and
-/// what may be left.
+/// Beside that sentence: a row a patch, those that change the list most first; what it means that a
+/// flank lifts; and which may be left.
 [[nodiscard]] std::string effect_text(const effect::Effect& effect, const effect::SandingPlan& plan,
                                       std::span<const std::string> patch_names,
-                                      const TextStyle& style);
+                                      std::size_t most_rows = 1000);
 
 }  // namespace trueblank::report

@@ -73,11 +73,8 @@ TEST(LevelSentence, AsksForNothingWhereSandingIsNoHelp) {
 TEST(EffectText, IsATableAndWhatItMeans) {
   Effect effect = three_patches(1.05);
   effect.halves = effect::HalvesEffect{.turning_moment_g_mm = -1.234, .list_deg = -0.2};
-  EXPECT_EQ(effect_text(effect, effect::sanding_plan(effect), names, {}),
-            R"(It lists 1.05°, right flank down. Take 0.40 g off the left flank, 40 to 80 mm
-from the nose; then 0.07 g off the right flank, 20 to 35 mm from the nose, and
-it lies level.
-The unlike halves by themselves list it by -0.20° (-1.23 g·mm).
+  EXPECT_EQ(effect_text(effect, effect::sanding_plan(effect), names),
+            R"(The unlike halves by themselves list it by -0.20° (-1.23 g·mm).
 
   patch  wood  in water  weight   lift   both   list  list without
             g              g·mm   g·mm   g·mm      °             °
@@ -91,14 +88,17 @@ The unlike halves by themselves list it by -0.20° (-1.23 g·mm).
 are sanded off.
 A proud flank under water lifts its side: the water that it displaces weighs
 more than its wood. Above the waterline it sinks it.
-As far as the water goes, this may be left: nose (0.05°).
+As far as the water goes, patch 3 may be left: it changes the list by less than
+0.1°.
 )");
 }
 
-TEST(EffectText, OfNoPatchesIsASentence) {
+TEST(EffectText, OfNoPatchesIsNothing) {
   Effect effect;
-  EXPECT_EQ(effect_text(effect, effect::sanding_plan(effect), {}, {}),
-            "It lies level as it is; for the water's sake nothing need come off.\n");
+  const effect::SandingPlan plan = effect::sanding_plan(effect);
+  EXPECT_EQ(level_sentence(plan, {}, {}),
+            "It lies level as it is; for the water's sake nothing need come off.");
+  EXPECT_EQ(effect_text(effect, plan, {}), "");
 }
 
 }  // namespace

@@ -115,13 +115,14 @@ TEST(Json, AMirrorWithoutAPlaneHasNulls) {
   EXPECT_TRUE(json["stations"].empty());
 }
 
-TEST(Json, PlaneFromHasItsFourNames) {
+TEST(Json, PlaneFromHasItsFiveNames) {
   MirrorResult result = proud_mirror();
   const std::vector<std::pair<symmetry::PlaneFrom, std::string>> names = {
       {symmetry::PlaneFrom::shape, "shape"},
       {symmetry::PlaneFrom::back, "back"},
       {symmetry::PlaneFrom::split_line, "split-line"},
-      {symmetry::PlaneFrom::given, "given"}};
+      {symmetry::PlaneFrom::given, "given"},
+      {symmetry::PlaneFrom::best_sand, "best-sand"}};
   for (const auto& [from, name] : names) {
     result.plane_from = from;
     EXPECT_EQ(Json::parse(to_json(result))["plane_from"], name);

@@ -52,13 +52,19 @@ inline MirrorResult proud_mirror() {
   result.extremes.proudest = symmetry::Spot{0.63, geometry::Vec3(48.2, 9.5, 1)};
   result.extremes.shyest = symmetry::Spot{-0.61, geometry::Vec3(48.1, -9, 1)};
   result.volumes = symmetry::SideVolumes{.left_mm3 = 26609.3, .right_mm3 = 26690.1};
-  result.stations = {{.x_mm = 10,
-                      .left_half_width_mm = 3,
-                      .right_half_width_mm = 3.25,
-                      .lowest_z_mm = -4,
-                      .highest_z_mm = 5,
-                      .left_area_mm2 = 20,
-                      .right_area_mm2 = 21}};
+  result.stations = {{.section = {.x_mm = 10,
+                                  .left_half_width_mm = 3,
+                                  .right_half_width_mm = 3.25,
+                                  .lowest_z_mm = -4,
+                                  .highest_z_mm = 5,
+                                  .left_area_mm2 = 20,
+                                  .right_area_mm2 = 21},
+                      .area_difference_mm2 = 1,
+                      .centre_offset_mm = 0.125,
+                      .belly_below_mm = 4,
+                      .back_above_mm = 5,
+                      .half_widths = {{.z_mm = 0, .left_mm = 2.5, .right_mm = 2.75},
+                                      {.z_mm = 5, .left_mm = 0, .right_mm = 0.5}}}};
   return result;
 }
 

@@ -56,10 +56,6 @@ TEST_F(CommandLine, OptionsOfALaterVersionAreRefusedByName) {
       {"check", "box.stl", "--mend", "wrap"},
       {"check", "box.stl", "--map", "m.glb"},
       {"mirror", "box.stl", "--map", "m.GLB"},
-      {"mirror", "box.stl", "--best-sand"},
-      {"mirror", "box.stl", "--again", "scan2.stl"},
-      {"mirror", "box.stl", "--sheet", "s.toml"},
-      {"mirror", "box.stl", "--templates", "t.svg"},
       {"float", "sheet.toml", "--sweep", "wood.density=0.3:0.4:5"}};
   for (const std::vector<std::string>& line : lines) {
     EXPECT_THAT(refusal(line), HasSubstr("is not in this version")) << line[2];

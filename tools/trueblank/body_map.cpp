@@ -16,13 +16,12 @@ OutputFile mended_map(const std::string& path, const body::SoundBody& body) {
 }
 
 OutputFile deviation_map(const std::string& path, const body::SoundBody& body,
-                         std::span<const double> deviation_mm, double scale_mm) {
-  const std::span<const std::uint8_t> measured = body.mended.vertex_measured;
+                         const symmetry::DeviationField& field, double scale_mm) {
   const std::vector<report::Rgb> colours =
-      report::deviation_colours(deviation_mm, measured, scale_mm);
+      report::deviation_colours(field.deviation_mm, field.counted, scale_mm);
   return {path,
-          intake::ply_bytes(body.closed->mesh(), {.deviation_mm = deviation_mm,
-                                                  .measured = measured,
+          intake::ply_bytes(body.closed->mesh(), {.deviation_mm = field.deviation_mm,
+                                                  .measured = body.mended.vertex_measured,
                                                   .colours = colours,
                                                   .comment = report::colour_legend(scale_mm)})};
 }

@@ -21,7 +21,9 @@ using Words = std::vector<std::string>;
 constexpr std::array<std::string_view, 4> verbs = {"check", "weigh", "mirror", "float"};
 constexpr std::array<std::string_view, 3> later_verbs = {"ballast", "compare", "notebook"};
 
+// Options that take several points, and how many.
 constexpr int split_line_points = 3;
+constexpr int eyes_points = 2;
 constexpr const char* draws_unless_said = "1000";
 
 struct LaterOption {
@@ -30,14 +32,10 @@ struct LaterOption {
 };
 
 // Named for a later version; until then they are refused by name.
-constexpr std::array<LaterOption, 9> later_options = {{{"", "--page"},
+constexpr std::array<LaterOption, 5> later_options = {{{"", "--page"},
                                                        {"body", "--aligned"},
                                                        {"body", "--thin"},
                                                        {"check", "--print"},
-                                                       {"mirror", "--best-sand"},
-                                                       {"mirror", "--again"},
-                                                       {"mirror", "--sheet"},
-                                                       {"mirror", "--templates"},
                                                        {"float", "--sweep"}}};
 
 struct SheetKey {
@@ -60,8 +58,10 @@ struct Raw {
   std::string json, threads;
   std::string units, length, nose, back, mend, map;
   std::string density, mass;
-  std::string fit, plane, split_line, stations, limit;
+  std::string fit, plane, split_line, eyes, stations, limit;
+  std::string again, sheet, templates, paper, csv, target;
   std::string tolerances, seed;
+  bool best_sand = false;
   bool imperial = false, quiet = false, verbose = false;
 };
 
@@ -163,6 +163,17 @@ void add_weigh(CLI::App& app, Raw& raw) {
   app.add_option("--mass", raw.mass, "of the blank, g: tells the density")->type_name("M");
 }
 
+void add_mirror_files(CLI::App& app, Raw& raw) {
+  app.add_option("--templates", raw.templates,
+                 "half sections and profiles at true size, to cut out")
+      ->type_name("FILE.svg|FILE.pdf");
+  app.add_option("--paper", raw.paper, "what the templates are printed on (default a4)")
+      ->type_name("a4|letter");
+  app.add_option("--csv", raw.csv, "the stations as a table")->type_name("FILE");
+  app.add_option("--target", raw.target, "the body as it is when sanded true, as a mesh")
+      ->type_name("FILE.ply|FILE.stl");
+}
+
 void add_mirror(CLI::App& app, Raw& raw) {
   app.add_option("--fit", raw.fit, "how the plane is fitted (default robust)")
       ->type_name("robust|least-squares");
@@ -170,10 +181,20 @@ void add_mirror(CLI::App& app, Raw& raw) {
       ->type_name("NX,NY,NZ,OFFSET");
   app.add_option("--split-line", raw.split_line, "three points of the mirror plane, file axes, mm")
       ->type_name("X,Y,Z X,Y,Z X,Y,Z");
+  app.add_option("--eyes", raw.eyes,
+                 "where the wire comes out at nose and tail, file axes, mm; with --back")
+      ->type_name("X,Y,Z X,Y,Z");
+  app.add_flag("--best-sand", raw.best_sand, "the plane for which the least wood is lost");
   app.add_option("--stations", raw.stations, "so many slices, or one every so many mm (10mm)")
       ->type_name("N|STEPmm");
   app.add_option("--limit", raw.limit, "exit code 1 where 95 % of the skin is not within it")
       ->type_name("MM");
+  app.add_option("--again", raw.again,
+                 "the same blank, turned over and scanned again: tells body from scanner")
+      ->type_name("SCAN2");
+  app.add_option("--sheet", raw.sheet, "a build sheet: what it does in the water, rigged so")
+      ->type_name("SHEET");
+  add_mirror_files(app, raw);
 }
 
 void add_float(CLI::App& app, Raw& raw) {
@@ -185,12 +206,18 @@ void add_float(CLI::App& app, Raw& raw) {
       ->type_name("N");
 }
 
+// How many points an option takes; 0 where it takes none.
+int points_wanted(std::string_view option) {
+  if (option == "--split-line") return split_line_points;
+  return option == "--eyes" ? eyes_points : 0;
+}
+
 // CLI11 words a few errors for programmers; these are for makers.
 InputError reworded(const std::string& verb, const CLI::ParseError& error) {
   const std::string what = error.what();
   const std::string option = what.substr(0, what.find_first_of(": "));
   if (what.find("At Most") != std::string::npos) return given_twice(verb, option);
-  if (option == "--split-line") return value_missing(verb, option, split_line_points);
+  if (const int points = points_wanted(option)) return value_missing(verb, option, points);
   if (what.find("missing") != std::string::npos || what.find("required") != std::string::npos) {
     return value_missing(verb, option, 1);
   }
@@ -213,7 +240,7 @@ void refuse_flag_values(const std::string& verb, const Words& words) {
   for (const std::string& word : words) {
     const std::string name = name_part(word);
     if (name == word) continue;
-    if (name == "--imperial" || name == "--quiet" || name == "--verbose") {
+    if (name == "--best-sand" || name == "--imperial" || name == "--quiet" || name == "--verbose") {
       throw takes_no_value(verb, name);
     }
   }
@@ -245,11 +272,22 @@ intake::Mend mend_value(const std::string& verb, const std::string& text) {
   throw bad_value("--mend", text, "a way to mend", "none or holes");
 }
 
-void check_map(const std::string& verb, const std::string& path) {
+std::string ending_of(const std::string& path) {
   std::string ending = path.substr(
       path.find_last_of('.') == std::string::npos ? path.size() : path.find_last_of('.'));
   std::ranges::transform(ending, ending.begin(),
                          [](char c) { return c >= 'A' && c <= 'Z' ? char(c - 'A' + 'a') : c; });
+  return ending;
+}
+
+void check_ending(const std::string& option, const std::string& path, const std::string& one,
+                  const std::string& other) {
+  const std::string ending = ending_of(path);
+  if (ending != one && ending != other) throw wrong_ending(option, path, one + " or " + other);
+}
+
+void check_map(const std::string& verb, const std::string& path) {
+  const std::string ending = ending_of(path);
   if (ending == ".glb") throw option_of_a_later_version(verb, "--map FILE.glb");
   if (ending != ".ply") throw map_not_ply(path);
 }
@@ -278,13 +316,13 @@ WeighRequest weigh_request(const Raw& raw) {
   return request;
 }
 
-std::array<std::string, split_line_points> points_of(const std::string& text) {
+Words points_of(const std::string& option, const std::string& text) {
   std::istringstream words(text);
-  std::array<std::string, split_line_points> points;
+  Words points(static_cast<std::size_t>(points_wanted(option)));
   for (std::string& point : points) words >> point;
   std::string more;
   if (points.back().empty() || words >> more) {
-    throw value_missing("mirror", "--split-line", split_line_points);
+    throw value_missing("mirror", option, points_wanted(option));
   }
   return points;
 }
@@ -295,15 +333,57 @@ symmetry::Kernel kernel_value(const std::string& text) {
   throw bad_value("--fit", text, "a way to fit", "robust or least-squares");
 }
 
+report::Paper paper_value(const std::string& text) {
+  if (text == "a4") return report::Paper::a4;
+  if (text == "letter") return report::Paper::letter;
+  throw bad_value("--paper", text, "a paper", "a4 or letter");
+}
+
+void refuse_two_planes(const Raw& raw) {
+  std::string first;
+  const auto given = [&](const std::string& option, bool here) {
+    if (!here) return;
+    if (!first.empty()) {
+      throw not_both("mirror", first, option, "each gives the plane; leave one out");
+    }
+    first = option;
+  };
+  given("--plane", !raw.plane.empty());
+  given("--split-line", !raw.split_line.empty());
+  given("--eyes", !raw.eyes.empty());
+  given("--best-sand", raw.best_sand);
+}
+
+void add_files(MirrorRequest& request, const Raw& raw) {
+  if (!raw.templates.empty()) check_ending("--templates", raw.templates, ".svg", ".pdf");
+  if (!raw.target.empty()) check_ending("--target", raw.target, ".ply", ".stl");
+  if (!raw.paper.empty()) {
+    request.paper = paper_value(raw.paper);
+    if (raw.templates.empty()) throw paper_without_templates();
+  }
+  request.templates = raw.templates;
+  request.csv = raw.csv;
+  request.target = raw.target;
+}
+
 MirrorRequest mirror_request(const Raw& raw) {
   MirrorRequest request{.common = common_options(raw), .body = body_options_of("mirror", raw)};
-  if (!raw.plane.empty() && !raw.split_line.empty()) {
-    throw not_both("mirror", "--plane", "--split-line", "each gives the plane; leave one out");
+  refuse_two_planes(raw);
+  request.again = raw.again;
+  request.sheet = raw.sheet;
+  if ((raw.input == "-") + (raw.again == "-") + (raw.sheet == "-") > 1) {
+    throw one_standard_input("mirror");
+  }
+  add_files(request, raw);
+  request.body.hints.best_sand = raw.best_sand;
+  if (!raw.eyes.empty()) {
+    request.body.hints.eyes = eyes_value("--eyes", points_of("--eyes", raw.eyes));
   }
   if (!raw.fit.empty()) request.body.hints.kernel = kernel_value(raw.fit);
   if (!raw.plane.empty()) request.body.hints.plane = plane_value("--plane", raw.plane);
   if (!raw.split_line.empty()) {
-    request.body.hints.split_line = split_line_value("--split-line", points_of(raw.split_line));
+    request.body.hints.split_line =
+        split_line_value("--split-line", points_of("--split-line", raw.split_line));
   }
   if (!raw.stations.empty()) request.stations = stations_value("--stations", raw.stations);
   if (!raw.limit.empty()) request.limit_mm = limit_value("--limit", raw.limit);
@@ -352,21 +432,23 @@ const char* description(const std::string& verb) {
   return "How the rigged lure of a build sheet lies in still water, and how firmly.";
 }
 
-// The three points of --split-line as one word. CLI11 would take "-.5,0,0", where it is not the
+// The points of --split-line or --eyes as one word. CLI11 would take "-.5,0,0", where it is not the
 // first of several values, for an option.
 Words with_joined_points(const Words& words) {
   Words joined;
   int open = 0;  // points that are still to come
+  int wanted = 0;
   for (const std::string& word : words) {
     const bool a_point = open > 0 && !word.starts_with("--");
-    if (a_point && open < split_line_points) {
+    if (a_point && open < wanted) {
       joined.back() += ' ' + word;
     } else {
       joined.push_back(word);
     }
     open = a_point ? open - 1 : 0;
-    if (!a_point && word == "--split-line") open = split_line_points;
-    if (!a_point && word.starts_with("--split-line=")) open = split_line_points - 1;
+    if (a_point || points_wanted(name_part(word)) == 0) continue;
+    wanted = points_wanted(name_part(word));
+    open = word == name_part(word) ? wanted : wanted - 1;
   }
   return joined;
 }

@@ -77,6 +77,15 @@ InputError seed_without_draws() {
           "add --tolerances, or leave --seed out"};
 }
 
+InputError paper_without_templates() {
+  return {"--paper is for --templates, which is not given", "mirror",
+          "add --templates, or leave --paper out"};
+}
+
+InputError one_standard_input(const std::string& verb) {
+  return {"only one of its files can come from standard input", verb, "give the others' names"};
+}
+
 InputError bad_value(const std::string& option, const std::string& value, const std::string& is_not,
                      const std::string& write) {
   return {quoted(value) + " is not " + is_not, option, "write " + write};
@@ -84,6 +93,12 @@ InputError bad_value(const std::string& option, const std::string& value, const 
 
 InputError map_not_ply(const std::string& path) {
   return {quoted(path) + " does not end in .ply", "--map", "maps are written as PLY files"};
+}
+
+InputError wrong_ending(const std::string& option, const std::string& path,
+                        const std::string& endings) {
+  return {quoted(path) + " does not end in " + endings, option,
+          "the ending says in which format it is written"};
 }
 
 InputError would_overwrite(const std::string& output, const std::string& input) {

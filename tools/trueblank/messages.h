@@ -30,10 +30,15 @@ using geometry::InputError;
 [[nodiscard]] InputError not_both(const std::string& verb, const std::string& one,
                                   const std::string& other, const std::string& why);
 [[nodiscard]] InputError seed_without_draws();
+[[nodiscard]] InputError paper_without_templates();
+[[nodiscard]] InputError one_standard_input(const std::string& verb);
 /// "--length: "abc" is not a length; write ..."
 [[nodiscard]] InputError bad_value(const std::string& option, const std::string& value,
                                    const std::string& is_not, const std::string& write);
 [[nodiscard]] InputError map_not_ply(const std::string& path);
+/// endings  ".svg or .pdf"
+[[nodiscard]] InputError wrong_ending(const std::string& option, const std::string& path,
+                                      const std::string& endings);
 [[nodiscard]] InputError would_overwrite(const std::string& output, const std::string& input);
 [[nodiscard]] InputError other_usage(const std::string& verb, const std::string& problem);
 

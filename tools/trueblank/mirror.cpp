@@ -1,13 +1,19 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
-#include "body_map.h"
-#include "report/deviation_colours.h"
+#include "messages.h"
+#include "mirror_files.h"
+#include "mirror_water.h"
 #include "report/mirror_report.h"
+#include "sheet/build_sheet.h"
+#include "symmetry/again.h"
 #include "values.h"
 #include "verbs.h"
 
 namespace trueblank::tools {
 
 namespace {
+
+// Half widths are told at every so much of height.
+constexpr double height_step_mm = 5;
 
 report::MirrorResult found_plane(const body::FramedBody& framed, const MirrorRequest& request) {
   report::MirrorResult result{.input = framed.sound.input,
@@ -24,33 +30,132 @@ report::MirrorResult found_plane(const body::FramedBody& framed, const MirrorReq
   return result;
 }
 
+// Of a plane that was given there is nothing to be unsure of.
+bool was_fitted(const report::MirrorResult& result) {
+  return result.plane_from == symmetry::PlaneFrom::shape ||
+         (result.plane_from == symmetry::PlaneFrom::best_sand && result.well_determined);
+}
+
+void add_warnings(report::MirrorResult& result, const std::vector<std::string>& more,
+                  const std::string& before = "") {
+  for (const std::string& warning : more) result.warnings.push_back(before + warning);
+}
+
+// All that is told of the skin, and how much of it is the scan's noise.
+symmetry::DeviationField measure(report::MirrorResult& result, const body::FramedBody& framed,
+                                 const MirrorRequest& request, const geometry::ParallelFor& loop) {
+  const geometry::ClosedMesh& body = *framed.body;
+  const std::vector<std::uint8_t>& measured = framed.sound.mended.facet_measured;
+  symmetry::DeviationField field =
+      symmetry::deviation_field(body, geometry::Plane{}, measured, loop);
+  result.deviation_mm = symmetry::deviation_statistics(body, field, measured);
+  result.extremes = symmetry::extremes(body, field.deviation_mm);
+  const symmetry::PlaneDoubt doubt =
+      symmetry::plane_doubt(body, geometry::Plane{}, field, measured, loop);
+  result.noise = doubt.noise;
+  if (was_fitted(result)) result.plane_uncertainty = doubt.plane;
+  result.volumes = symmetry::side_volumes(body);
+  result.stations =
+      symmetry::station_table(body, symmetry::stations(body, framed.length_mm, request.stations),
+                              {.step_mm = height_step_mm});
+  return field;
+}
+
+void add_roundness(report::MirrorResult& result, const body::FramedBody& framed,
+                   const symmetry::StationSpacing& spacing) {
+  if (!result.round) return;
+  std::vector<double> at;
+  for (const geometry::Section& one : symmetry::stations(*framed.body, framed.length_mm, spacing)) {
+    at.push_back(one.x_mm);
+  }
+  result.roundness = symmetry::roundness(*framed.body, at);
+}
+
+void add_again(report::MirrorResult& result, const body::FramedBody& framed,
+               const MirrorRequest& request, const body::BodyHints& hints,
+               const geometry::ParallelFor& loop) {
+  const body::SoundBody second = body::load_body(
+      request.again, {.units = hints.units, .length_mm = hints.length_mm, .mend = hints.mend},
+      false, loop);
+  if (!second.closed) throw body_is_open(request.again);
+  const symmetry::Again told = symmetry::told_apart(
+      *framed.sound.closed, framed.plane, framed.sound.mended.facet_measured, *second.closed,
+      second.mended.facet_measured, {.plane_is_given = !was_fitted(result)}, loop);
+  result.again = report::ScannedAgain{.file = request.again,
+                                      .rms_mm = told.alignment.rms_mm,
+                                      .runner_up_rms_mm = told.alignment.runner_up_rms_mm,
+                                      .body_mm = told.body.statistics,
+                                      .scanner_mm = told.scanner.statistics,
+                                      .first_noise = told.first_noise,
+                                      .second_noise = told.second_noise};
+  add_warnings(result, second.warnings, request.again + ": ");
+  const std::string doubt = doubtful_alignment(*result.again, result.length_mm);
+  if (!doubt.empty()) result.warnings.push_back(doubt);
+}
+
+// The proud patches, what to sand, and what it does in the water where there is a sheet.
+symmetry::Patches add_patches(report::MirrorResult& result, const body::FramedBody& framed,
+                              const symmetry::DeviationField& field, const MirrorRequest& request,
+                              const std::optional<sheet::ResolvedRig>& resolved,
+                              const geometry::ParallelFor& loop) {
+  const std::vector<std::uint8_t>& measured = framed.sound.mended.facet_measured;
+  std::optional<double> density;
+  if (resolved) density = resolved->rig.wood_density_g_cm3;
+  symmetry::Patches patches = symmetry::find_patches(
+      *framed.body, field, measured, {.noise = result.noise, .wood_density_g_cm3 = density}, loop);
+  result.sanding = symmetry::sanding(*framed.body, measured, patches, density, loop);
+  result.patches = patches.proud;
+  if (resolved) add_water(result, request.sheet, *resolved, framed, patches, loop);
+  return patches;
+}
+
+void say_what_is_left_out(report::MirrorResult& result, const MirrorRequest& request) {
+  say_no_files(request, result.warnings);
+  if (!request.sheet.empty()) {
+    result.warnings.push_back(report::no_effect_without_plane(request.sheet));
+  }
+  if (!request.again.empty()) {
+    result.warnings.push_back(report::not_told_apart_without_plane(request.again));
+  }
+}
+
 }  // namespace
 
 Outcome run(const MirrorRequest& request, const Workshop& workshop) {
-  workshop.progress.step("reading and looking for the mirror plane ...");
-  const body::FramedBody framed =
-      body::load_framed_body(request.body.path, request.body.hints, workshop.loop);
-  check_stations(request.stations, framed.length_mm);
-  report::MirrorResult result = found_plane(framed, request);
+  std::optional<sheet::Sheet> sheet;
+  body::BodyHints hints = request.body.hints;
   Outcome outcome;
   outcome.read = {request.body.path};
+  if (!request.sheet.empty()) {
+    sheet = sheet::read_sheet(request.sheet);
+    hints = hints_over_sheet(hints, sheet->hints());
+    outcome.read.insert(outcome.read.end(), {request.sheet, sheet->mesh_path()});
+  }
+  if (!request.again.empty()) outcome.read.push_back(request.again);
+  workshop.progress.step("reading and looking for the mirror plane ...");
+  const body::FramedBody framed = body::load_framed_body(request.body.path, hints, workshop.loop);
+  check_stations(request.stations, framed.length_mm);
+  report::MirrorResult result = found_plane(framed, request);
+  add_roundness(result, framed, request.stations);
   if (result.plane) {
-    workshop.progress.step("measuring left against right ...");
-    const geometry::ClosedMesh& in_body_frame = *framed.body;
-    const std::vector<double> deviation =
-        symmetry::deviation_mm(in_body_frame, geometry::Plane{}, workshop.loop);
-    result.deviation_mm = symmetry::deviation_statistics(in_body_frame, deviation,
-                                                         framed.sound.mended.facet_measured);
-    result.extremes = symmetry::extremes(in_body_frame, deviation);
-    result.volumes = symmetry::side_volumes(in_body_frame);
-    result.stations = symmetry::stations(in_body_frame, framed.length_mm, request.stations);
-    if (!request.body.map.empty()) {
-      result.map_scale_mm = report::colour_scale_mm(result.deviation_mm->p95);
-      outcome.files.push_back(
-          deviation_map(request.body.map, framed.sound, deviation, *result.map_scale_mm));
+    std::optional<sheet::ResolvedRig> resolved;
+    if (sheet) {
+      resolved = sheet::resolve(*sheet, framed);
+      add_warnings(result, resolved->warnings);
     }
-  } else if (!request.body.map.empty()) {
-    result.warnings.push_back(report::no_map_without_plane(request.body.map));
+    workshop.progress.step("measuring left against right ...");
+    Measured measured;
+    measured.field = measure(result, framed, request, workshop.loop);
+    measured.patches =
+        add_patches(result, framed, measured.field, request, resolved, workshop.loop);
+    if (!request.again.empty()) {
+      workshop.progress.step("laying the second scan on the first ...");
+      add_again(result, framed, request, hints, workshop.loop);
+    }
+    const std::string title = sheet && !sheet->title().empty() ? sheet->title() : request.body.path;
+    outcome.files = mirror_files(request, framed, measured, title, result);
+  } else {
+    say_what_is_left_out(result, request);
   }
   outcome.text = to_text(result, request.common.style);
   outcome.answer = answer(result, request.common.style);

@@ -8,6 +8,7 @@
 
 #include "body/load_body.h"
 #include "report/numbers.h"
+#include "report/templates.h"
 #include "symmetry/deviation.h"
 
 // What a command line asks for, checked as far as it can be without reading a file.
@@ -43,6 +44,12 @@ struct MirrorRequest {
   BodyOptions body;
   symmetry::StationSpacing stations = {};
   std::optional<double> limit_mm = {};
+  std::string again = {};      ///< a second scan, or empty
+  std::string sheet = {};      ///< a build sheet, or empty
+  std::string templates = {};  ///< an .svg or .pdf path, or empty
+  report::Paper paper = report::Paper::a4;
+  std::string csv = {};
+  std::string target = {};  ///< a .ply or .stl path, or empty
 };
 
 /// How many builds are drawn, and from where the dice are thrown.

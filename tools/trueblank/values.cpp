@@ -88,6 +88,14 @@ long long count_value(const std::string& option, const std::string& text, long l
   return value;
 }
 
+Vec3 point_value(const std::string& option, const std::string& text, const std::string& times) {
+  const std::optional<std::vector<double>> values = numbers(text, 3);
+  if (!values) {
+    throw bad_value(option, text, "a point", "X,Y,Z in mm, such as 12.5,0,-3, " + times);
+  }
+  return {(*values)[0], (*values)[1], (*values)[2]};
+}
+
 }  // namespace
 
 int threads_value(const std::string& option, const std::string& text) {
@@ -149,15 +157,9 @@ geometry::Plane plane_value(const std::string& option, const std::string& text) 
 }
 
 std::array<Vec3, 3> split_line_value(const std::string& option,
-                                     const std::array<std::string, 3>& text) {
+                                     const std::vector<std::string>& text) {
   std::array<Vec3, 3> points;
-  for (std::size_t i = 0; i < 3; ++i) {
-    const std::optional<std::vector<double>> values = numbers(text[i], 3);
-    if (!values) {
-      throw bad_value(option, text[i], "a point", "X,Y,Z in mm, such as 12.5,0,-3, three times");
-    }
-    points[i] = Vec3((*values)[0], (*values)[1], (*values)[2]);
-  }
+  for (std::size_t i = 0; i < 3; ++i) points[i] = point_value(option, text[i], "three times");
   const Vec3 a = points[1] - points[0];
   const Vec3 b = points[2] - points[0];
   // Within a thousandth of a degree or so of one line they fix no plane.
@@ -166,6 +168,15 @@ std::array<Vec3, 3> split_line_value(const std::string& option,
                     "three points that are not on one line");
   }
   return points;
+}
+
+std::pair<Vec3, Vec3> eyes_value(const std::string& option, const std::vector<std::string>& text) {
+  const std::pair<Vec3, Vec3> eyes = {point_value(option, text[0], "twice"),
+                                      point_value(option, text[1], "twice")};
+  if (eyes.first == eyes.second) {  // as written: the very same point
+    throw bad_value(option, text[0] + " " + text[1], "a line", "two points that lie apart");
+  }
+  return eyes;
 }
 
 symmetry::StationSpacing stations_value(const std::string& option, const std::string& text) {

@@ -4,6 +4,8 @@
 #include <array>
 #include <cstdint>
 #include <string>
+#include <utility>
+#include <vector>
 
 #include "body/load_body.h"
 #include "symmetry/deviation.h"
@@ -40,8 +42,12 @@ namespace trueblank::tools {
 [[nodiscard]] geometry::Plane plane_value(const std::string& option, const std::string& text);
 
 /// Three of "X,Y,Z", not on one line.
-[[nodiscard]] std::array<geometry::Vec3, 3> split_line_value(
-    const std::string& option, const std::array<std::string, 3>& text);
+[[nodiscard]] std::array<geometry::Vec3, 3> split_line_value(const std::string& option,
+                                                             const std::vector<std::string>& text);
+
+/// Two of "X,Y,Z", apart from each other.
+[[nodiscard]] std::pair<geometry::Vec3, geometry::Vec3> eyes_value(
+    const std::string& option, const std::vector<std::string>& text);
 
 /// "20": so many slices; "10mm": a step.
 [[nodiscard]] symmetry::StationSpacing stations_value(const std::string& option,
