@@ -99,7 +99,7 @@ std::vector<JsonObject> patches(const MirrorResult& result) {
     entry.number("greatest_mm", patch.greatest_mm);
     entry.vector("at_mm", patch.greatest_at_mm);
     entry.number("volume_mm3", patch.volume_mm3);
-    entry.number("wood_g", part != nullptr ? Maybe(part->wood_g) : patch.mass_g);
+    entry.number("wood_g", patch.mass_g);
     add_effect(entry, part);
     out.push_back(std::move(entry));
   }

@@ -58,7 +58,8 @@ std::string sure_words(const MirrorResult& result, const TextStyle& style) {
     text = plane_words(*result.plane_uncertainty) + (is_scan(result) ? ";" : ".");
   }
   if (!is_scan(result)) return text;
-  return text + (text.empty() ? " The scan's own noise is " : " the scan's own noise is ") +
+  return text + (text.empty() ? " The" : " the") +
+         " scan's noise, as far as it can be told from shape, is " +
          length_text(result.noise.sigma_mm, 2, style) + '.';
 }
 
@@ -120,7 +121,7 @@ std::string patches_text(const MirrorResult& result, const TextStyle& style) {
         fixed(patch.area_mm2, 0),
         fixed(patch.volume_mm3, 1)};
     if (result.water) {
-      cells.push_back(fixed(patch.volume_mm3 / 1000 * result.water->wood_density_g_cm3, 2));
+      cells.push_back(patch.mass_g ? fixed(*patch.mass_g, 2) : "–");
     }
     table.row(std::move(cells));
   }

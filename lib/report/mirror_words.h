@@ -10,8 +10,8 @@
 // Inside the room: the sentences that `mirror` says, and its tables.
 namespace trueblank::report {
 
-/// "The mirror plane is sure to ± 0.03° of tilt, ± 0.02° of yaw and ± 0.01 mm; the scan's own noise
-/// is 0.06 mm."; empty where neither is known.
+/// "The mirror plane is sure to ± 0.03° of tilt, ± 0.02° of yaw and ± 0.010 mm; the scan's noise,
+/// as far as it can be told from shape, is 0.06 mm."; empty where neither is known.
 [[nodiscard]] std::string sure_words(const MirrorResult& result, const TextStyle& style);
 
 /// Where to sand, how deep, how much; or that there is nothing to sand.

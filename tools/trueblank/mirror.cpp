@@ -71,24 +71,29 @@ void add_roundness(report::MirrorResult& result, const body::FramedBody& framed,
   result.roundness = symmetry::roundness(*framed.body, at);
 }
 
+// The scan of --again; it lies in axes of its own, so that no direction is known.
+body::SoundBody second_scan(const std::string& path, const body::BodyHints& hints,
+                            const geometry::ParallelFor& loop) {
+  body::SoundBody second = body::load_body(
+      path, {.units = hints.units, .length_mm = hints.length_mm, .mend = hints.mend}, false, loop);
+  if (!second.closed) throw body_is_open(path);
+  return second;
+}
+
 void add_again(report::MirrorResult& result, const body::FramedBody& framed,
-               const MirrorRequest& request, const body::BodyHints& hints,
-               const geometry::ParallelFor& loop) {
-  const body::SoundBody second = body::load_body(
-      request.again, {.units = hints.units, .length_mm = hints.length_mm, .mend = hints.mend},
-      false, loop);
-  if (!second.closed) throw body_is_open(request.again);
+               const body::SoundBody& second, const geometry::ParallelFor& loop) {
+  const std::string& path = second.input.file;
   const symmetry::Again told = symmetry::told_apart(
       *framed.sound.closed, framed.plane, framed.sound.mended.facet_measured, *second.closed,
       second.mended.facet_measured, {.plane_is_given = !was_fitted(result)}, loop);
-  result.again = report::ScannedAgain{.file = request.again,
+  result.again = report::ScannedAgain{.file = path,
                                       .rms_mm = told.alignment.rms_mm,
                                       .runner_up_rms_mm = told.alignment.runner_up_rms_mm,
                                       .body_mm = told.body.statistics,
                                       .scanner_mm = told.scanner.statistics,
                                       .first_noise = told.first_noise,
                                       .second_noise = told.second_noise};
-  add_warnings(result, second.warnings, request.again + ": ");
+  add_warnings(result, second.warnings, path + ": ");
   const std::string doubt = doubtful_alignment(*result.again, result.length_mm);
   if (!doubt.empty()) result.warnings.push_back(doubt);
 }
@@ -119,41 +124,57 @@ void say_what_is_left_out(report::MirrorResult& result, const MirrorRequest& req
   }
 }
 
+// What was read, beside the body.
+struct Beside {
+  std::optional<sheet::Sheet> sheet;
+  std::optional<body::SoundBody> second;
+};
+
+// All that the plane lets one tell, and the files that were asked for.
+std::vector<OutputFile> tell(report::MirrorResult& result, const body::FramedBody& framed,
+                             const MirrorRequest& request, const Beside& beside,
+                             const Workshop& workshop) {
+  std::optional<sheet::ResolvedRig> resolved;
+  if (beside.sheet) {
+    resolved = sheet::resolve(*beside.sheet, framed);
+    add_warnings(result, resolved->warnings);
+  }
+  workshop.progress.step("measuring left against right ...");
+  Measured measured;
+  measured.field = measure(result, framed, request, workshop.loop);
+  measured.patches = add_patches(result, framed, measured.field, request, resolved, workshop.loop);
+  if (beside.second) {
+    workshop.progress.step("laying the second scan on the first ...");
+    add_again(result, framed, *beside.second, workshop.loop);
+  }
+  const bool titled = beside.sheet && !beside.sheet->title().empty();
+  return mirror_files(request, framed, measured, titled ? beside.sheet->title() : request.body.path,
+                      result);
+}
+
 }  // namespace
 
 Outcome run(const MirrorRequest& request, const Workshop& workshop) {
-  std::optional<sheet::Sheet> sheet;
+  Beside beside;
   body::BodyHints hints = request.body.hints;
   Outcome outcome;
   outcome.read = {request.body.path};
   if (!request.sheet.empty()) {
-    sheet = sheet::read_sheet(request.sheet);
-    hints = hints_over_sheet(hints, sheet->hints());
-    outcome.read.insert(outcome.read.end(), {request.sheet, sheet->mesh_path()});
+    beside.sheet = sheet::read_sheet(request.sheet);
+    hints = hints_over_sheet(hints, beside.sheet->hints());
+    outcome.read.insert(outcome.read.end(), {request.sheet, beside.sheet->mesh_path()});
   }
-  if (!request.again.empty()) outcome.read.push_back(request.again);
   workshop.progress.step("reading and looking for the mirror plane ...");
   const body::FramedBody framed = body::load_framed_body(request.body.path, hints, workshop.loop);
   check_stations(request.stations, framed.length_mm);
+  if (!request.again.empty()) {
+    beside.second = second_scan(request.again, hints, workshop.loop);
+    outcome.read.push_back(request.again);
+  }
   report::MirrorResult result = found_plane(framed, request);
   add_roundness(result, framed, request.stations);
   if (result.plane) {
-    std::optional<sheet::ResolvedRig> resolved;
-    if (sheet) {
-      resolved = sheet::resolve(*sheet, framed);
-      add_warnings(result, resolved->warnings);
-    }
-    workshop.progress.step("measuring left against right ...");
-    Measured measured;
-    measured.field = measure(result, framed, request, workshop.loop);
-    measured.patches =
-        add_patches(result, framed, measured.field, request, resolved, workshop.loop);
-    if (!request.again.empty()) {
-      workshop.progress.step("laying the second scan on the first ...");
-      add_again(result, framed, request, hints, workshop.loop);
-    }
-    const std::string title = sheet && !sheet->title().empty() ? sheet->title() : request.body.path;
-    outcome.files = mirror_files(request, framed, measured, title, result);
+    outcome.files = tell(result, framed, request, beside, workshop);
   } else {
     say_what_is_left_out(result, request);
   }

@@ -35,8 +35,12 @@ void put_in_order(report::MirrorResult& result, effect::Effect& effect) {
   std::vector<effect::PartEffect> effects;
   for (const effect::SandingStep& step : effect::sanding_plan(effect).largest_first) {
     const auto old = static_cast<std::size_t>(step.patch);
+    const effect::PartEffect& part = effect.patches[old];
     patches.push_back(std::move(result.patches[old]));
-    effects.push_back(effect.patches[old]);
+    effects.push_back(part);
+    // Of halves of unlike weight each patch has its own density.
+    symmetry::Patch& patch = patches.back();
+    if (part.volume_mm3 > 0) patch.mass_g = patch.volume_mm3 * part.wood_g / part.volume_mm3;
   }
   result.patches = std::move(patches);
   effect.patches = std::move(effects);
