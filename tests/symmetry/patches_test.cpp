@@ -122,6 +122,7 @@ TEST(Patches, AreTheSameBytesForAnyOrderOfThreads) {
   const DeviationField field = deviation_field(body, y_zero, {}, serial_for);
   const auto on_threads = [](int count, const std::function<void(int)>& each) {
     std::vector<std::thread> threads;
+    threads.reserve(3);
     for (int t = 0; t < 3; ++t) {
       threads.emplace_back([&, t] {
         for (int i = count - 1 - t; i >= 0; i -= 3) each(i);
