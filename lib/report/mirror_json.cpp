@@ -97,6 +97,8 @@ std::vector<JsonObject> patches(const MirrorResult& result) {
     entry.number("to_height_mm", patch.to_height_mm);
     entry.number("area_mm2", patch.area_mm2);
     entry.number("greatest_mm", patch.greatest_mm);
+    entry.number("greatest_doubt_mm",
+                 i < result.patch_doubt_mm.size() ? Maybe(result.patch_doubt_mm[i]) : Maybe());
     entry.vector("at_mm", patch.greatest_at_mm);
     entry.number("volume_mm3", patch.volume_mm3);
     entry.number("wood_g", patch.mass_g);

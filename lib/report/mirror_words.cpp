@@ -33,6 +33,25 @@ std::string plane_words(const symmetry::PlaneUncertainty& sure) {
 /// "the right flank, 38 to 61 mm from the nose, above the middle"
 std::string place_words(const Patch& patch) { return "the " + patch.name; }
 
+// Whether a patch may come from what the plane is off: one that is no higher than twice its doubt.
+bool is_doubtful(const MirrorResult& result, std::size_t i) {
+  return i < result.patch_doubt_mm.size() &&
+         result.patches[i].greatest_mm < 2 * result.patch_doubt_mm[i];
+}
+
+std::string doubtful_words(const MirrorResult& result) {
+  int doubtful = 0;
+  for (std::size_t i = 0; i < result.patches.size(); ++i)
+    doubtful += is_doubtful(result, i) ? 1 : 0;
+  if (doubtful == 0) return "";
+  const std::string and_so = " no higher than what the plane may be off: leave ";
+  if (result.patches.size() == 1) return " It is" + and_so + "it until a second scan shows it too.";
+  const bool one = doubtful == 1;
+  return ' ' + std::to_string(doubtful) + (one ? " of them is" : " of them are") + and_so +
+         (one ? "it until a second scan shows it too."
+              : "those until a second scan shows them too.");
+}
+
 const effect::PartEffect* effect_of_station(const MirrorResult& result, std::size_t i) {
   if (!result.water || !result.water->effect) return nullptr;
   const std::vector<effect::PartEffect>& slices = result.water->effect->slices;
@@ -72,12 +91,13 @@ std::string sanding_words(const MirrorResult& result, const TextStyle& style) {
   }
   const Patch& first = result.patches.front();
   const std::string depth = "up to " + length_text(first.greatest_mm, 2, style) + " deep";
+  const std::string doubt = doubtful_words(result);
   const std::string wood = wood_text(result.sanding->remove_mm3, result, style);
   if (result.patches.size() == 1) {
-    return " Sand " + place_words(first) + ", " + depth + " (" + wood + ").";
+    return " Sand " + place_words(first) + ", " + depth + " (" + wood + ")." + doubt;
   }
   return " Sand " + std::to_string(result.patches.size()) + " places (" + wood + "), first " +
-         place_words(first) + ", " + depth + '.';
+         place_words(first) + ", " + depth + '.' + doubt;
 }
 
 std::string again_words(const MirrorResult& result, const TextStyle& style) {
@@ -102,8 +122,9 @@ std::string again_words(const MirrorResult& result, const TextStyle& style) {
 std::string patches_text(const MirrorResult& result, const TextStyle& style) {
   if (result.patches.empty()) return "";
   Table table;
-  std::vector<std::string> names = {"proud patch", "from nose", "deepest", "at", "area", "volume"};
-  std::vector<std::string> units = {"", "mm", "mm", "mm", "mm²", "mm³"};
+  std::vector<std::string> names = {"proud patch", "from nose", "deepest", "±",
+                                    "at",          "area",      "volume"};
+  std::vector<std::string> units = {"", "mm", "mm", "mm", "mm", "mm²", "mm³"};
   if (result.water) {
     names.emplace_back("wood");
     units.emplace_back("g");
@@ -117,6 +138,7 @@ std::string patches_text(const MirrorResult& result, const TextStyle& style) {
         std::to_string(i + 1),
         fixed(patch.from_station_mm, 0) + " to " + fixed(patch.to_station_mm, 0),
         fixed(patch.greatest_mm, 2),
+        i < result.patch_doubt_mm.size() ? fixed(result.patch_doubt_mm[i], 2) : "–",
         fixed(patch.greatest_at_mm.x(), 0),
         fixed(patch.area_mm2, 0),
         fixed(patch.volume_mm3, 1)};
@@ -138,8 +160,8 @@ std::string patches_text(const MirrorResult& result, const TextStyle& style) {
   if (!is_scan(result)) return text;
   const std::string noise = fixed(result.noise.sigma_mm, 2);
   return text + paragraph(
-                    "A proud side faces a shy one: wood comes off the proud one. What noise "
-                    "of " +
+                    "A proud side faces a shy one: wood comes off the proud one. ±: by what "
+                    "the plane may be off. What noise of " +
                     noise + " mm explains is left alone.");
 }
 

@@ -5,6 +5,7 @@
 #include "report/mirror_report.h"
 #include "sheet/build_sheet.h"
 #include "symmetry/again.h"
+#include "symmetry/patch_doubt.h"
 #include "values.h"
 #include "verbs.h"
 
@@ -111,6 +112,10 @@ symmetry::Patches add_patches(report::MirrorResult& result, const body::FramedBo
   result.sanding = symmetry::sanding(*framed.body, measured, patches, density, loop);
   result.patches = patches.proud;
   if (resolved) add_water(result, request.sheet, *resolved, framed, patches, loop);
+  if (result.plane_uncertainty) {
+    result.patch_doubt_mm = symmetry::greatest_doubt_mm(
+        *framed.body, result.patches, *result.plane_uncertainty, framed.whole.centroid_mm);
+  }
   return patches;
 }
 
