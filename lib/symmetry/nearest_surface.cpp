@@ -1,71 +1,34 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 //
-// The tree is CGAL's. It only tells which facet is nearest: the nearest point itself, the feature
-// that holds it and the sign are worked out here, on coordinates about the body's own middle, so
-// that a body far from the origin keeps its digits.
+// The nearest point, the feature that holds it and the sign are worked out on coordinates about the
+// body's own middle, so that a body far from the origin keeps its digits. A hint is first followed
+// over the skin from facet to facet while that comes nearer: what is found so is mostly the answer,
+// and the tree then has little to look through.
 //
 // source  J. A. Bærentzen, H. Aanæs, "Signed distance computation using the angle weighted
 //         pseudonormal", IEEE TVCG 11(3), 243-253, 2005
 //         C. Ericson, "Real-Time Collision Detection", 2005, 5.1.5 (nearest point of a triangle)
 #include "symmetry/nearest_surface.h"
 
-#include <CGAL/AABB_traits.h>
-#include <CGAL/AABB_tree.h>
-#include <CGAL/Simple_cartesian.h>
-
 #include <Eigen/Geometry>
 #include <algorithm>
+#include <array>
 #include <cassert>
 #include <cmath>
-#include <cstdint>
+#include <limits>
+#include <span>
 #include <utility>
 #include <vector>
+
+#include "symmetry/facet_tree.h"
 
 namespace trueblank::symmetry {
 namespace {
 
-using Kernel = CGAL::Simple_cartesian<double>;
-using Point = Kernel::Point_3;
-
-struct Skin {
-  Eigen::Matrix3Xd positions;  // about `middle`
-  Eigen::Matrix3Xi facets;
-  Vec3 middle = Vec3::Zero();
-
-  [[nodiscard]] Point point(int vertex) const {
-    return {positions(0, vertex), positions(1, vertex), positions(2, vertex)};
-  }
-};
-
-// A facet as CGAL's tree wants it: the triangle is made when asked for.
-struct FacetPrimitive {
-  using Id = int;
-  using Point = Kernel::Point_3;
-  using Datum = Kernel::Triangle_3;
-  using Point_reference = Point;
-  using Datum_reference = Datum;
-
-  FacetPrimitive(const Skin* skin, int facet) : skin_(skin), facet_(facet) {}
-
-  explicit FacetPrimitive(std::vector<FacetPrimitive>::const_iterator from)
-      : FacetPrimitive(*from) {}
-
-  [[nodiscard]] Datum datum() const {
-    const auto corners = skin_->facets.col(facet_);
-    return {skin_->point(corners[0]), skin_->point(corners[1]), skin_->point(corners[2])};
-  }
-
-  [[nodiscard]] Point reference_point() const { return skin_->point(skin_->facets(0, facet_)); }
-
-  [[nodiscard]] Id id() const { return facet_; }
-
- private:
-  const Skin* skin_;
-  int facet_;
-};
-
-using Traits = CGAL::AABB_traits<Kernel, FacetPrimitive>;
-using Tree = CGAL::AABB_tree<Traits>;
+constexpr int run_length = 4096;  // vertices at a time
+constexpr int most_steps = 64;    // over the skin
+// Of a point's distance from the body's middle: nearer than rounding can tell is at the point.
+constexpr double rounding = 4 * std::numeric_limits<double>::epsilon();
 
 // Where on a triangle the nearest point lies.
 enum class Feature { corner_0, corner_1, corner_2, edge_01, edge_12, edge_20, face };
@@ -103,13 +66,60 @@ OnTriangle nearest_on_triangle(const Vec3& p, const Vec3& a, const Vec3& b, cons
   return {a + ab * (vb / whole) + ac * (vc / whole), Feature::face};
 }
 
+// The edges of a facet that hold a feature; -1: none.
+std::array<int, 2> edges_at(Feature feature) {
+  switch (feature) {
+    case Feature::corner_0:
+      return {0, 2};
+    case Feature::corner_1:
+      return {0, 1};
+    case Feature::corner_2:
+      return {1, 2};
+    case Feature::edge_01:
+      return {0, -1};
+    case Feature::edge_12:
+      return {1, -1};
+    case Feature::edge_20:
+      return {2, -1};
+    case Feature::face:
+      break;
+  }
+  return {-1, -1};
+}
+
+/// The corners of facets that each vertex is, as 3·facet + corner, in the order of the facets.
+class VertexCorners {
+ public:
+  VertexCorners(const Eigen::Matrix3Xi& facets, int vertices)
+      : starts_(static_cast<std::size_t>(vertices) + 1, 0),
+        slots_(static_cast<std::size_t>(facets.size())) {
+    for (const int v : facets.reshaped()) ++starts_[static_cast<std::size_t>(v) + 1];
+    for (std::size_t v = 1; v < starts_.size(); ++v) starts_[v] += starts_[v - 1];
+    std::vector<int> next(starts_.begin(), starts_.end() - 1);
+    int slot = 0;
+    for (const int v : facets.reshaped()) {
+      slots_[static_cast<std::size_t>(next[static_cast<std::size_t>(v)]++)] = slot++;
+    }
+  }
+
+  [[nodiscard]] std::span<const int> of(int vertex) const {
+    const std::size_t v = static_cast<std::size_t>(vertex);
+    const std::size_t from = static_cast<std::size_t>(starts_[v]);
+    return std::span(slots_).subspan(from, static_cast<std::size_t>(starts_[v + 1]) - from);
+  }
+
+ private:
+  std::vector<int> starts_;
+  std::vector<int> slots_;
+};
+
 }  // namespace
 
 struct NearestSurface::Inside {
-  explicit Inside(const geometry::TriangleMesh& mesh);
+  Inside(const geometry::TriangleMesh& mesh, const geometry::ParallelFor& loop);
 
   [[nodiscard]] Vec3 corner(int facet, int which) const {
-    return skin.positions.col(skin.facets(which, facet));
+    return positions.col(facets(which, facet));
   }
 
   [[nodiscard]] Vec3 facet_area_vector(int facet) const {
@@ -117,89 +127,127 @@ struct NearestSurface::Inside {
     return (corner(facet, 1) - a).cross(corner(facet, 2) - a);
   }
 
-  [[nodiscard]] OnTriangle on_facet(const Vec3& p, int facet) const {
-    return nearest_on_triangle(p, corner(facet, 0), corner(facet, 1), corner(facet, 2));
+  struct Near {
+    int facet = -1;
+    OnTriangle on;
+    double off2 = 0;
+  };
+
+  [[nodiscard]] Near near(const Vec3& p, int facet) const {
+    const OnTriangle on =
+        nearest_on_triangle(p, corner(facet, 0), corner(facet, 1), corner(facet, 2));
+    return {facet, on, (p - on.point).squaredNorm()};
   }
 
+  [[nodiscard]] Near nearer_over_the_skin(const Vec3& p, int facet) const;
   [[nodiscard]] Vec3 pseudonormal(int facet, Feature feature) const;
-  void sum_vertex_normals();
-  void pair_edges();
+  [[nodiscard]] Vec3 normal_at_corner(int slot) const;
+  void sum_vertex_normals(const VertexCorners& corners, const geometry::ParallelFor& loop);
+  void pair_edges(const VertexCorners& corners, const geometry::ParallelFor& loop);
+  void pair_edges_from(int vertex, std::span<const int> slots);
 
-  Skin skin;
-  Tree tree;
+  Vec3 middle = Vec3::Zero();
+  Eigen::Matrix3Xd positions;  // about `middle`
+  Eigen::Matrix3Xi facets;
+  FacetTree tree;
   Eigen::Matrix3Xd vertex_normals;  // angle-weighted, of any length
   Eigen::Matrix3Xi across;          // the facet over edge k (corner k to k+1); -1: none
 };
 
-NearestSurface::Inside::Inside(const geometry::TriangleMesh& mesh) {
+NearestSurface::Inside::Inside(const geometry::TriangleMesh& mesh,
+                               const geometry::ParallelFor& loop)
+    : facets(mesh.facets) {
   assert(mesh.facet_count() > 0 && "a surface needs facets");
   const Vec3 low = mesh.positions_mm.rowwise().minCoeff();
   const Vec3 high = mesh.positions_mm.rowwise().maxCoeff();
-  skin.middle = 0.5 * (low + high);
-  skin.positions = mesh.positions_mm.colwise() - skin.middle;
-  skin.facets = mesh.facets;
-  sum_vertex_normals();
-  pair_edges();
+  middle = 0.5 * (low + high);
+  positions = mesh.positions_mm.colwise() - middle;
   {
-    std::vector<FacetPrimitive> primitives;
-    primitives.reserve(static_cast<std::size_t>(mesh.facet_count()));
-    for (int f = 0; f < mesh.facet_count(); ++f) primitives.emplace_back(&skin, f);
-    tree.rebuild(primitives.cbegin(), primitives.cend());
+    const VertexCorners corners(facets, mesh.vertex_count());
+    sum_vertex_normals(corners, loop);
+    pair_edges(corners, loop);
   }
-  tree.build();
-  // A first guess for questions without a hint: one point in eight is near enough.
-  std::vector<Tree::Point_and_primitive_id> guesses;
-  for (int f = 0; f < mesh.facet_count(); f += 8) {
-    guesses.emplace_back(skin.point(skin.facets(0, f)), f);
-  }
-  tree.accelerate_distance_queries(guesses.cbegin(), guesses.cend());
+  tree = FacetTree(positions, facets, loop);
 }
 
-void NearestSurface::Inside::sum_vertex_normals() {
-  vertex_normals.setZero(3, skin.positions.cols());
-  for (Eigen::Index f = 0; f < skin.facets.cols(); ++f) {
-    const Vec3 area_vector = facet_area_vector(static_cast<int>(f));
-    const double length = area_vector.norm();
-    if (!(length > 0)) continue;
-    for (int k = 0; k < 3; ++k) {
-      const Vec3 at = corner(static_cast<int>(f), k);
-      const Vec3 one = corner(static_cast<int>(f), (k + 1) % 3) - at;
-      const Vec3 other = corner(static_cast<int>(f), (k + 2) % 3) - at;
-      const double angle = std::atan2(length, one.dot(other));
-      vertex_normals.col(skin.facets(k, f)) += (angle / length) * area_vector;
-    }
-  }
+// Angle-weighted, the facet's own normal at one of its corners.
+Vec3 NearestSurface::Inside::normal_at_corner(int slot) const {
+  const int f = slot / 3;
+  const int k = slot % 3;
+  const Vec3 area_vector = facet_area_vector(f);
+  const double length = area_vector.norm();
+  if (!(length > 0)) return Vec3::Zero();
+  const Vec3 at = corner(f, k);
+  const Vec3 one = corner(f, (k + 1) % 3) - at;
+  const Vec3 other = corner(f, (k + 2) % 3) - at;
+  return (std::atan2(length, one.dot(other)) / length) * area_vector;
 }
 
-// Sorted half edges: equal unordered pairs of vertices lie side by side. Where more than two facets
-// meet in an edge they are paired as they come, which only touches the sign right on that edge.
-void NearestSurface::Inside::pair_edges() {
-  struct HalfEdge {
-    std::uint64_t ends;
-    int slot;  // 3·facet + edge
-  };
-
-  std::vector<HalfEdge> edges;
-  edges.reserve(static_cast<std::size_t>(3 * skin.facets.cols()));
-  for (int f = 0; f < static_cast<int>(skin.facets.cols()); ++f) {
-    for (int k = 0; k < 3; ++k) {
-      const auto [low, high] = std::minmax(skin.facets(k, f), skin.facets((k + 1) % 3, f));
-      edges.push_back(
-          {(static_cast<std::uint64_t>(low) << 32) | static_cast<std::uint64_t>(high), 3 * f + k});
+void NearestSurface::Inside::sum_vertex_normals(const VertexCorners& corners,
+                                                const geometry::ParallelFor& loop) {
+  vertex_normals.setZero(3, positions.cols());
+  const int count = static_cast<int>(positions.cols());
+  loop((count + run_length - 1) / run_length, [&](int run) {
+    for (int v = run * run_length; v < std::min(count, (run + 1) * run_length); ++v) {
+      for (const int slot : corners.of(v)) vertex_normals.col(v) += normal_at_corner(slot);
     }
-  }
-  std::sort(edges.begin(), edges.end(), [](const HalfEdge& a, const HalfEdge& b) {
-    return std::pair(a.ends, a.slot) < std::pair(b.ends, b.slot);
   });
-  across.setConstant(3, skin.facets.cols(), -1);
+}
+
+// Each edge is paired from its lower end.
+void NearestSurface::Inside::pair_edges(const VertexCorners& corners,
+                                        const geometry::ParallelFor& loop) {
+  across.setConstant(3, facets.cols(), -1);
+  const int count = static_cast<int>(positions.cols());
+  loop((count + run_length - 1) / run_length, [&](int run) {
+    for (int v = run * run_length; v < std::min(count, (run + 1) * run_length); ++v) {
+      pair_edges_from(v, corners.of(v));
+    }
+  });
+}
+
+// Sorted by their other ends, the two facets of an edge lie side by side. Where more than two meet
+// in an edge they are paired as they come, which only touches the sign right on that edge.
+void NearestSurface::Inside::pair_edges_from(int vertex, std::span<const int> slots) {
+  std::vector<std::pair<int, int>> edges;  // other end, 3·facet + edge
+  edges.reserve(2 * slots.size());
+  for (const int slot : slots) {
+    const int f = slot / 3;
+    for (const int k : {slot % 3, (slot + 2) % 3}) {
+      const int one = facets(k, f);
+      const int other = facets((k + 1) % 3, f);
+      const int end = one == vertex ? other : one;
+      if (end > vertex) edges.emplace_back(end, 3 * f + k);
+    }
+  }
+  std::sort(edges.begin(), edges.end());
+  edges.erase(std::unique(edges.begin(), edges.end()), edges.end());
   for (std::size_t i = 0; i + 1 < edges.size(); ++i) {
-    if (edges[i].ends != edges[i + 1].ends) continue;
-    const int one = edges[i].slot;
-    const int other = edges[i + 1].slot;
+    if (edges[i].first != edges[i + 1].first) continue;
+    const int one = edges[i].second;
+    const int other = edges[i + 1].second;
     across(one % 3, one / 3) = other / 3;
     across(other % 3, other / 3) = one / 3;
     ++i;
   }
+}
+
+// Over the edge that holds the nearest point, or those at the corner that does.
+NearestSurface::Inside::Near NearestSurface::Inside::nearer_over_the_skin(const Vec3& p,
+                                                                          int facet) const {
+  Near best = near(p, facet);
+  for (int step = 0; step < most_steps; ++step) {
+    const std::array<int, 2> edges = edges_at(best.on.feature);
+    Near next = best;
+    for (const int k : edges) {
+      if (k < 0 || across(k, best.facet) < 0) continue;
+      const Near over = near(p, across(k, best.facet));
+      if (over.off2 < next.off2) next = over;
+    }
+    if (next.facet == best.facet) break;
+    best = next;
+  }
+  return best;
 }
 
 Vec3 NearestSurface::Inside::pseudonormal(int facet, Feature feature) const {
@@ -210,11 +258,11 @@ Vec3 NearestSurface::Inside::pseudonormal(int facet, Feature feature) const {
   };
   switch (feature) {
     case Feature::corner_0:
-      return vertex_normals.col(skin.facets(0, facet));
+      return vertex_normals.col(facets(0, facet));
     case Feature::corner_1:
-      return vertex_normals.col(skin.facets(1, facet));
+      return vertex_normals.col(facets(1, facet));
     case Feature::corner_2:
-      return vertex_normals.col(skin.facets(2, facet));
+      return vertex_normals.col(facets(2, facet));
     case Feature::edge_01:
       return edge(0);
     case Feature::edge_12:
@@ -227,29 +275,30 @@ Vec3 NearestSurface::Inside::pseudonormal(int facet, Feature feature) const {
   return facet_area_vector(facet);
 }
 
-NearestSurface::NearestSurface(const geometry::TriangleMesh& mesh)
-    : inside_(std::make_unique<Inside>(mesh)) {}
+NearestSurface::NearestSurface(const geometry::TriangleMesh& mesh,
+                               const geometry::ParallelFor& loop)
+    : inside_(std::make_unique<Inside>(mesh, loop)) {}
 
 NearestSurface::~NearestSurface() = default;
 NearestSurface::NearestSurface(NearestSurface&&) noexcept = default;
 NearestSurface& NearestSurface::operator=(NearestSurface&&) noexcept = default;
 
 NearestSurface::Hit NearestSurface::nearest(const Vec3& point_mm, int likely_facet) const {
-  const Vec3 p = point_mm - inside_->skin.middle;
-  const Point query(p.x(), p.y(), p.z());
-  int facet = -1;
-  if (likely_facet >= 0) {
-    const Vec3 start = inside_->on_facet(p, likely_facet).point;
-    const Tree::Point_and_primitive_id hint(Point(start.x(), start.y(), start.z()), likely_facet);
-    facet = inside_->tree.closest_point_and_primitive(query, hint).second;
-  } else {
-    facet = inside_->tree.closest_point_and_primitive(query).second;
+  const Inside& in = *inside_;
+  const Vec3 p = point_mm - in.middle;
+  Inside::Near best = in.nearer_over_the_skin(p, std::max(likely_facet, 0));
+  const double least_mm = rounding * p.norm();
+  if (best.off2 > least_mm * least_mm) {
+    in.tree.look_near(p, best.off2, [&](int facet, double& within2) {
+      const Inside::Near found = in.near(p, facet);
+      if (!(found.off2 < within2)) return;
+      best = found;
+      within2 = found.off2;
+    });
   }
-  const OnTriangle hit = inside_->on_facet(p, facet);
-  const Vec3 away = p - hit.point;
-  const double distance = away.norm();
-  const bool outside = inside_->pseudonormal(facet, hit.feature).dot(away) >= 0;
-  return {outside ? distance : -distance, hit.point + inside_->skin.middle, facet};
+  const double distance = std::sqrt(best.off2);
+  const bool outside = in.pseudonormal(best.facet, best.on.feature).dot(p - best.on.point) >= 0;
+  return {outside ? distance : -distance, best.on.point + in.middle, best.facet};
 }
 
 int NearestSurface::across(int facet, int edge) const { return inside_->across(edge, facet); }

@@ -4,6 +4,7 @@
 #include <memory>
 
 #include "geometry/mesh.h"
+#include "geometry/parallel.h"
 
 namespace trueblank::symmetry {
 
@@ -14,12 +15,15 @@ using geometry::Vec3;
 /// The sign comes from the angle-weighted normal of the facet, edge or vertex that holds the
 /// nearest point, so that it is right at ridges too.
 ///
-/// cost    building: one pass and an AABB tree, about 150 bytes a facet; a question about
-///         log F, several times less where the hint is near
+/// cost    building: some passes and a tree of boxes, about 85 bytes a facet; a question about log
+/// F,
+///         many times less where the hint is near and the answer at the point itself
 /// source  Bærentzen & Aanæs, IEEE TVCG 11(3), 243-253, 2005 (signed distance by pseudonormals)
 class NearestSurface {
  public:
-  explicit NearestSurface(const geometry::TriangleMesh& mesh);
+  /// threads  the same bytes whatever `loop` does
+  explicit NearestSurface(const geometry::TriangleMesh& mesh,
+                          const geometry::ParallelFor& loop = geometry::serial_for);
   ~NearestSurface();
   NearestSurface(NearestSurface&&) noexcept;
   NearestSurface& operator=(NearestSurface&&) noexcept;
