@@ -66,7 +66,7 @@ std::string volume_text(double volume_mm3) {
 }
 
 std::string wood_text(double volume_mm3, const MirrorResult& result, const TextStyle& style) {
-  const std::string text = volume_text(volume_mm3);
+  std::string text = volume_text(volume_mm3);
   if (!result.water) return text;
   return text + ", " + mass_text(volume_mm3 / 1000 * result.water->wood_density_g_cm3, style);
 }

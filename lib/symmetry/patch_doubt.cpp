@@ -48,7 +48,7 @@ std::vector<double> greatest_doubt_mm(const ClosedMesh& in_body_frame,
   const std::map<int, Vec3> normals = normals_of(in_body_frame, vertices);
   std::vector<double> doubts;
   for (std::size_t i = 0; i < patches.size(); ++i) {
-    const Vec3 sum = normals.at(vertices[i]);
+    const Vec3& sum = normals.at(vertices[i]);
     const Vec3 n = sum.norm() > 0 ? Vec3(sum.normalized()) : Vec3::UnitY();
     const Vec3 q = patches[i].greatest_at_mm - centroid_mm;
     const double by_yaw = plane.yaw_deg * rad_per_deg * (q.x() * n.y() - q.y() * n.x());

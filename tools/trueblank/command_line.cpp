@@ -140,7 +140,7 @@ void add_common(CLI::App& app, Raw& raw) {
   app.add_option("--threads", raw.threads, "how many threads to use; the result is the same")
       ->type_name("N");
   app.add_flag("--imperial", raw.imperial, "inches and ounces beside millimetres and grams");
-  app.add_flag("--quiet", raw.quiet, "the answer in a sentence, nothing else");
+  app.add_flag("--quiet", raw.quiet, "the answer in short, nothing else");
   app.add_flag("--verbose", raw.verbose, "more figures");
 }
 
@@ -181,16 +181,14 @@ void add_mirror(CLI::App& app, Raw& raw) {
       ->type_name("NX,NY,NZ,OFFSET");
   app.add_option("--split-line", raw.split_line, "three points of the mirror plane, file axes, mm")
       ->type_name("X,Y,Z X,Y,Z X,Y,Z");
-  app.add_option("--eyes", raw.eyes,
-                 "where the wire comes out at nose and tail, file axes, mm; with --back")
+  app.add_option("--eyes", raw.eyes, "the wire's ends at nose and tail, with --back")
       ->type_name("X,Y,Z X,Y,Z");
   app.add_flag("--best-sand", raw.best_sand, "the plane for which the least wood is lost");
   app.add_option("--stations", raw.stations, "so many slices, or one every so many mm (10mm)")
       ->type_name("N|STEPmm");
   app.add_option("--limit", raw.limit, "exit code 1 where 95 % of the skin is not within it")
       ->type_name("MM");
-  app.add_option("--again", raw.again,
-                 "the same blank, turned over and scanned again: tells body from scanner")
+  app.add_option("--again", raw.again, "a scan of it turned over: blank or scanner?")
       ->type_name("SCAN2");
   app.add_option("--sheet", raw.sheet, "a build sheet: what it does in the water, rigged so")
       ->type_name("SHEET");

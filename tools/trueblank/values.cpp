@@ -171,8 +171,8 @@ std::array<Vec3, 3> split_line_value(const std::string& option,
 }
 
 std::pair<Vec3, Vec3> eyes_value(const std::string& option, const std::vector<std::string>& text) {
-  const std::pair<Vec3, Vec3> eyes = {point_value(option, text[0], "twice"),
-                                      point_value(option, text[1], "twice")};
+  std::pair<Vec3, Vec3> eyes = {point_value(option, text[0], "twice"),
+                                point_value(option, text[1], "twice")};
   if (eyes.first == eyes.second) {  // as written: the very same point
     throw bad_value(option, text[0] + " " + text[1], "a line", "two points that lie apart");
   }
