@@ -80,7 +80,7 @@ Again told_apart(const geometry::ClosedMesh& body_in_file, const Plane& plane_in
   result.alignment = aligned(body, body_measured, second, second_measured, options.align, loop);
   Motion& motion = result.alignment.motion;
   const geometry::ClosedMesh moved = second.moved(motion.turn, motion.shift_mm, motion.scale);
-  const MeasuredSkin skin(moved.mesh(), second_measured);
+  const MeasuredSkin skin(moved.mesh(), second_measured, loop);
   const Plane own = options.plane_is_given ? plane : own_plane(moved, skin, plane, loop);
   const DeviationField first = deviation_field(body, plane, body_measured, loop);
   const DeviationField other = at_the_same_places(body, skin, own, first.counted, loop);

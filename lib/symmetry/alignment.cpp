@@ -210,8 +210,8 @@ double between_deg(const Mat3& one, const Mat3& other) {
 Alignment aligned(const geometry::ClosedMesh& body, std::span<const std::uint8_t> body_measured,
                   const geometry::ClosedMesh& other, std::span<const std::uint8_t> other_measured,
                   const AlignOptions& options, const geometry::ParallelFor& loop) {
-  const MeasuredSkin skin(body.mesh(), body_measured);
-  const MeasuredSkin other_skin(other.mesh(), other_measured);
+  const MeasuredSkin skin(body.mesh(), body_measured, loop);
+  const MeasuredSkin other_skin(other.mesh(), other_measured, loop);
   const geometry::Moments whole = geometry::moments(body);
   const double size_mm = std::cbrt(whole.volume_mm3) * 2;
   std::vector<Motion> tries = starts(whole, geometry::moments(other));

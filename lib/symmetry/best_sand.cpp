@@ -168,7 +168,7 @@ Corner by_simplex(const Loss& loss, const Corner& start, double size_mm) {
 BestSand best_sand_plane(const geometry::ClosedMesh& body, const Plane& start,
                          std::span<const std::uint8_t> facet_measured,
                          const geometry::ParallelFor& loop) {
-  const MeasuredSkin skin(body.mesh(), facet_measured);
+  const MeasuredSkin skin(body.mesh(), facet_measured, loop);
   const SkinPoints points =
       body.vertex_count() <= kMostPoints ? skin.vertices() : skin.even(kMostPoints);
   const Ways ways(body, start);

@@ -76,11 +76,12 @@ std::vector<double> deviation_mm(const geometry::ClosedMesh& body, const Plane& 
 DeviationField deviation_field(const geometry::ClosedMesh& body, const Plane& plane,
                                std::span<const std::uint8_t> facet_measured,
                                const geometry::ParallelFor& loop) {
-  const NearestSurface surface(body.mesh());
+  const auto kept = std::make_shared<const NearestSurface>(body.mesh(), loop);
+  const NearestSurface& surface = *kept;
   const std::vector<int> order = order_along_facets(body);
   const std::size_t vertices = static_cast<std::size_t>(body.vertex_count());
   DeviationField field{std::vector<double>(vertices, 0.0), std::vector<std::uint8_t>(vertices, 0),
-                       body.positions_mm(), std::vector<int>(vertices, -1)};
+                       body.positions_mm(), std::vector<int>(vertices, -1), kept};
   if (facet_measured.empty()) {
     for (const int v : order) field.counted[static_cast<std::size_t>(v)] = 1;
   } else {

@@ -2,6 +2,7 @@
 #pragma once
 
 #include <cstdint>
+#include <memory>
 #include <span>
 #include <vector>
 
@@ -12,6 +13,8 @@
 namespace trueblank::symmetry {
 
 using geometry::Plane;
+
+class NearestSurface;
 
 /// The signed deviation at every vertex: +distance(R(p), surface) where the mirror image R(p) of
 /// vertex p lies outside the body (this side is proud of its opposite), minus it where inside
@@ -31,6 +34,8 @@ struct DeviationField {
   /// it does not count.
   Eigen::Matrix3Xd mirror_image_mm = {};
   std::vector<int> opposite_facet = {};  ///< the facet whose mirror image holds it; -1: none
+  /// The body's skin, for further questions; nothing where the field was put together by hand.
+  std::shared_ptr<const NearestSurface> surface = {};
 };
 
 /// facet_measured  as in fit_mirror; empty: all

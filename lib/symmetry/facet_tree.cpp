@@ -37,9 +37,8 @@ int longest_axis(std::span<const Place> places) {
 void part(std::span<Place> places, std::size_t count) {
   const std::size_t axis = static_cast<std::size_t>(longest_axis(places));
   std::nth_element(places.begin(), places.begin() + static_cast<std::ptrdiff_t>(count),
-                   places.end(), [axis](const Place& a, const Place& b) {
-                     return a.at[axis] != b.at[axis] ? a.at[axis] < b.at[axis] : a.facet < b.facet;
-                   });
+                   places.end(),
+                   [axis](const Place& a, const Place& b) { return a.at[axis] < b.at[axis]; });
 }
 
 // The four parts of a node whose children hold `share` places each, the last ones perhaps fewer or

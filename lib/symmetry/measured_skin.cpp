@@ -19,8 +19,9 @@ Vec3 area_vector(const geometry::TriangleMesh& mesh, int facet) {
 }  // namespace
 
 MeasuredSkin::MeasuredSkin(const geometry::TriangleMesh& mesh,
-                           std::span<const std::uint8_t> facet_measured)
-    : mesh_(mesh), facet_measured_(facet_measured), surface_(mesh) {
+                           std::span<const std::uint8_t> facet_measured,
+                           const geometry::ParallelFor& loop)
+    : mesh_(mesh), facet_measured_(facet_measured), surface_(mesh, loop) {
   std::vector<int> columns;
   Eigen::Matrix3Xd middles(3, mesh_.facet_count());
   area_mm2_.resize(static_cast<std::size_t>(mesh_.facet_count()));
@@ -30,31 +31,39 @@ MeasuredSkin::MeasuredSkin(const geometry::TriangleMesh& mesh,
     if (measured(f)) columns.push_back(f);
   }
   facets_along_skin_ = along_path(middles, columns);
-  smooth_normals();
+  smooth_normals(loop);
 }
 
 // A neighbour that faces elsewhere has little say, so that ridges stay ridges and flat sides flat.
-void MeasuredSkin::smooth_normals() {
-  facet_normals_.resize(3, mesh_.facet_count());
-  for (int f = 0; f < mesh_.facet_count(); ++f) {
+Vec3 MeasuredSkin::smoothed_normal(int facet) const {
+  const Vec3 own = facet_normals_.col(facet);
+  Vec3 sum = area_mm2_[static_cast<std::size_t>(facet)] * own;
+  for (int k = 0; k < 3; ++k) {
+    const int other = surface_.across(facet, k);
+    if (other < 0) continue;
+    const Vec3 theirs = facet_normals_.col(other);
+    const double alike = std::max(0.0, own.dot(theirs));
+    sum += area_mm2_[static_cast<std::size_t>(other)] * alike * alike * theirs;
+  }
+  const double length = sum.norm();
+  return length > 0 ? Vec3(sum / length) : own;
+}
+
+void MeasuredSkin::smooth_normals(const geometry::ParallelFor& loop) {
+  const int count = mesh_.facet_count();
+  facet_normals_.resize(3, count);
+  for (int f = 0; f < count; ++f) {
     facet_normals_.col(f) = area_vector(mesh_, f).stableNormalized();
   }
   constexpr int kRounds = 6;
-  Eigen::Matrix3Xd next(3, mesh_.facet_count());
+  constexpr int kRun = 4096;
+  Eigen::Matrix3Xd next(3, count);
   for (int round = 0; round < kRounds; ++round) {
-    for (int f = 0; f < mesh_.facet_count(); ++f) {
-      const Vec3 own = facet_normals_.col(f);
-      Vec3 sum = area_mm2_[static_cast<std::size_t>(f)] * own;
-      for (int k = 0; k < 3; ++k) {
-        const int other = surface_.across(f, k);
-        if (other < 0) continue;
-        const Vec3 theirs = facet_normals_.col(other);
-        const double alike = std::max(0.0, own.dot(theirs));
-        sum += area_mm2_[static_cast<std::size_t>(other)] * alike * alike * theirs;
+    loop((count + kRun - 1) / kRun, [&](int run) {
+      for (int f = run * kRun; f < std::min(count, (run + 1) * kRun); ++f) {
+        next.col(f) = smoothed_normal(f);
       }
-      const double length = sum.norm();
-      next.col(f) = length > 0 ? Vec3(sum / length) : own;
-    }
+    });
     facet_normals_.swap(next);
   }
   vertex_normals_.setZero(3, mesh_.vertex_count());
@@ -151,25 +160,33 @@ SkinPoints MeasuredSkin::vertices() const {
 
 // A chord of length L under an arc that turns by θ: the arc stands L·θ/8 above it. The smoothed
 // normals turn as the skin does, not as its noise.
-double MeasuredSkin::facetting_mm() const {
+double MeasuredSkin::highest_arc_mm(int facet) const {
   constexpr double kMeantBend = 40 * std::numbers::pi / 180;
+  const double area = area_mm2_[static_cast<std::size_t>(facet)];
+  double highest = 0;
+  for (int k = 0; k < 3; ++k) {
+    const int other = surface_.across(facet, k);
+    if (other < 0) continue;
+    const double edge = (mesh_.corner(facet, (k + 1) % 3) - mesh_.corner(facet, k)).norm();
+    const Vec3 one = facet_normals_.col(facet);
+    const Vec3 next = facet_normals_.col(other);
+    const double bend = std::atan2(one.cross(next).norm(), one.dot(next));
+    if (!(edge > 0) || bend > kMeantBend) continue;
+    const double across = 2 * std::min(area, area_mm2_[static_cast<std::size_t>(other)]) / edge;
+    highest = std::max(highest, across * bend / 8);
+  }
+  return highest;
+}
+
+double MeasuredSkin::facetting_mm() const {
+  constexpr std::size_t kEnough = 40000;
+  const std::size_t step = std::max<std::size_t>(1, facets_along_skin_.size() / kEnough);
   double squares = 0;
   double whole = 0;
-  for (const int f : facets_along_skin_) {
+  for (std::size_t i = 0; i < facets_along_skin_.size(); i += step) {
+    const int f = facets_along_skin_[i];
     const double area = area_mm2_[static_cast<std::size_t>(f)];
-    double highest = 0;
-    for (int k = 0; k < 3; ++k) {
-      const int other = surface_.across(f, k);
-      if (other < 0) continue;
-      const double edge = (mesh_.corner(f, (k + 1) % 3) - mesh_.corner(f, k)).norm();
-      const Vec3 one = facet_normals_.col(f);
-      const Vec3 next = facet_normals_.col(other);
-      const double bend = std::atan2(one.cross(next).norm(), one.dot(next));
-      if (!(edge > 0) || bend > kMeantBend) continue;
-      const double across = 2 * std::min(area, area_mm2_[static_cast<std::size_t>(other)]) / edge;
-      highest = std::max(highest, across * bend / 8);
-    }
-    squares += area * highest * highest;
+    squares += area * std::pow(highest_arc_mm(f), 2);
     whole += area;
   }
   return whole > 0 ? std::sqrt(squares / whole) : 0.0;

@@ -6,6 +6,7 @@
 #include <vector>
 
 #include "geometry/mesh.h"
+#include "geometry/parallel.h"
 #include "symmetry/nearest_surface.h"
 
 // Inside the room: what the plane search knows of a skin.
@@ -26,7 +27,9 @@ class MeasuredSkin {
  public:
   /// mesh            with at least one facet; kept by reference
   /// facet_measured  as in fit_mirror; empty: all; kept by reference
-  MeasuredSkin(const geometry::TriangleMesh& mesh, std::span<const std::uint8_t> facet_measured);
+  /// threads         the same bytes whatever `loop` does
+  MeasuredSkin(const geometry::TriangleMesh& mesh, std::span<const std::uint8_t> facet_measured,
+               const geometry::ParallelFor& loop = geometry::serial_for);
 
   [[nodiscard]] const NearestSurface& surface() const { return surface_; }
 
@@ -48,11 +51,13 @@ class MeasuredSkin {
 
   /// How far the flat facets may stand off the smooth skin that they were drawn from: the root mean
   /// square, over the area, of the height of the arc over its chord. Edges that bend by more than
-  /// 40° are meant, and are not counted.
+  /// 40° are meant, and are not counted. Of a fine mesh every so many facets are looked at.
   [[nodiscard]] double facetting_mm() const;
 
  private:
-  void smooth_normals();
+  void smooth_normals(const geometry::ParallelFor& loop);
+  [[nodiscard]] Vec3 smoothed_normal(int facet) const;
+  [[nodiscard]] double highest_arc_mm(int facet) const;
 
   const geometry::TriangleMesh& mesh_;
   std::span<const std::uint8_t> facet_measured_;

@@ -114,7 +114,9 @@ std::vector<double> middles_mm3(const ClosedMesh& body, const DeviationField& fi
                                 const std::vector<int>& facets, const geometry::ParallelFor& loop) {
   std::vector<double> volumes(facets.size(), 0.0);
   if (facets.empty()) return volumes;
-  const NearestSurface surface(body.mesh());
+  const auto kept =
+      field.surface ? field.surface : std::make_shared<const NearestSurface>(body.mesh(), loop);
+  const NearestSurface& surface = *kept;
   constexpr int run_length = 256;
   const int count = static_cast<int>(facets.size());
   const Plane mirror{Vec3::UnitY(), 0};
