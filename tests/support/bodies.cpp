@@ -221,6 +221,16 @@ TriangleMesh ellipsoid(double a_mm, double b_mm, double c_mm, int rings, int aro
   return skin.mesh();
 }
 
+TriangleMesh two_halves(double a_mm, double b_left_mm, double b_right_mm, double c_mm, int rings,
+                        int around) {
+  TriangleMesh mesh = ellipsoid(a_mm, 1, c_mm, rings, around);
+  for (int v = 0; v < mesh.vertex_count(); ++v) {
+    double& y = mesh.positions_mm(1, v);
+    y *= y < 0 ? b_left_mm : b_right_mm;
+  }
+  return mesh;
+}
+
 TriangleMesh prism(const std::vector<Vector2d>& yz, double length_mm) {
   Vector2d mean = Vector2d::Zero();
   for (const Vector2d& p : yz) mean += p / static_cast<double>(yz.size());

@@ -27,6 +27,10 @@ using geometry::Vec3;
 /// planes).
 [[nodiscard]] TriangleMesh ellipsoid(double a_mm, double b_mm, double c_mm, int rings, int around);
 
+/// The same with a half width of its own on either side of y = 0.
+[[nodiscard]] TriangleMesh two_halves(double a_mm, double b_left_mm, double b_right_mm, double c_mm,
+                                      int rings, int around);
+
 /// A prism along x from −length/2 to +length/2 over a polygon of (y, z), counter-clockwise seen
 /// from +x; the polygon is convex or star-shaped about its vertices' mean.
 [[nodiscard]] TriangleMesh prism(const std::vector<Eigen::Vector2d>& yz, double length_mm);

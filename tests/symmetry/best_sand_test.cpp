@@ -17,16 +17,6 @@ using geometry::Vec3;
 using test_bodies::closed;
 using test_bodies::random_turn;
 
-// An ellipsoid whose right half is wider by D = b_r − b_l.
-geometry::TriangleMesh two_halves(double b_left, double b_right) {
-  geometry::TriangleMesh mesh = test_bodies::ellipsoid(82.5, 1, 14, 60, 80);
-  for (int v = 0; v < mesh.vertex_count(); ++v) {
-    double& y = mesh.positions_mm(1, v);
-    y *= y > 0 ? b_right : b_left;
-  }
-  return mesh;
-}
-
 // Both halves over the ellipse πac of the middle plane: at the share f = √(1 − x²/a² − z²/c²) of
 // the height the widths differ by D·f, and by |D·f − 2s| for a plane moved by s to the right. f has
 // the density 2f over the ellipse, so the mean of |D·f − 2s| is least where 2s = D/√2, its median.
@@ -35,7 +25,8 @@ geometry::TriangleMesh two_halves(double b_left, double b_right) {
 TEST(BestSand, OfTwoHalfEllipsoidsLosesThreeTenthsOfWhatTheMiddlePlaneLoses) {
   const geometry::Mat3 turn = random_turn(3);
   const Vec3 shift(40, -3, 8);
-  const geometry::ClosedMesh body = closed(test_bodies::moved(two_halves(11, 11.5), turn, shift));
+  const geometry::ClosedMesh body =
+      closed(test_bodies::moved(test_bodies::two_halves(82.5, 11, 11.5, 14, 60, 80), turn, shift));
   const Vec3 normal = turn * Vec3::UnitY();
   const BestSand best = best_sand_plane(body, {normal, normal.dot(shift)}, {});
   const double whole = 2.0 / 3 * std::numbers::pi * 82.5 * 14 * 0.5;

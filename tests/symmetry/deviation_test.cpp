@@ -33,16 +33,6 @@ using test_bodies::closed;
 
 const Plane y_zero{Vec3::UnitY(), 0};
 
-// Two half ellipsoids of different widths on either side of y = 0.
-TriangleMesh two_halves(double left_mm, double right_mm, int rings, int around) {
-  TriangleMesh mesh = test_bodies::ellipsoid(82.5, 1, 14, rings, around);
-  for (int v = 0; v < mesh.vertex_count(); ++v) {
-    double& y = mesh.positions_mm(1, v);
-    y *= y < 0 ? left_mm : right_mm;
-  }
-  return mesh;
-}
-
 std::vector<double> deviations(const geometry::ClosedMesh& body) {
   return deviation_mm(body, y_zero, serial_for);
 }
@@ -50,7 +40,7 @@ std::vector<double> deviations(const geometry::ClosedMesh& body) {
 // Source: half volumes ⅔π·a·b·c for a 82.5, c 14, b 11 and 11.5: 26609.289776 and 27818.802948 mm³;
 // at the widest place one side stands off the other by the difference of the widths, 0.5 mm.
 TEST(TwoHalfEllipsoids, DifferByWhatTheirWidthsSay) {
-  const geometry::ClosedMesh body = closed(two_halves(11, 11.5, 240, 240));
+  const geometry::ClosedMesh body = closed(test_bodies::two_halves(82.5, 11, 11.5, 14, 240, 240));
   const DeviationStatistics all = deviation_statistics(body, deviations(body), {});
   // Facets fall short of the skin by some 1e-4 of its size, the same on both sides.
   EXPECT_NEAR(all.max_proud, 0.5, 1e-3);
@@ -64,7 +54,7 @@ TEST(TwoHalfEllipsoids, DifferByWhatTheirWidthsSay) {
 }
 
 TEST(Deviation, IsPlusOnTheProudSideAndMinusOnTheShyOne) {
-  const geometry::ClosedMesh body = closed(two_halves(11, 11.5, 40, 40));
+  const geometry::ClosedMesh body = closed(test_bodies::two_halves(82.5, 11, 11.5, 14, 40, 40));
   const std::vector<double> all = deviations(body);
   int proud = 0;
   for (int v = 0; v < body.vertex_count(); ++v) {

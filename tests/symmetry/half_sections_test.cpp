@@ -19,14 +19,8 @@ using geometry::TriangleMesh;
 using geometry::Vec3;
 using test_bodies::closed;
 
-/// The ellipsoid x²/a² + y²/b² + z²/c² = 1 with another b on either side.
 ClosedMesh two_halves(double a, double left_b, double right_b, double c) {
-  TriangleMesh mesh = test_bodies::ellipsoid(a, 1, c, 240, 240);
-  for (int v = 0; v < mesh.vertex_count(); ++v) {
-    double& y = mesh.positions_mm(1, v);
-    y *= y < 0 ? left_b : right_b;
-  }
-  return closed(mesh);
+  return closed(test_bodies::two_halves(a, left_b, right_b, c, 240, 240));
 }
 
 /// The half width of an outline at a height, between its points.

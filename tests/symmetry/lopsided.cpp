@@ -25,12 +25,7 @@ double sphere_y(double x, double z, const Vec3& centre, double radius) {
 }  // namespace
 
 TriangleMesh two_halves(double left_mm, double right_mm, int rings, int around) {
-  TriangleMesh mesh = ellipsoid(a_mm, 1, c_mm, rings, around);
-  for (int v = 0; v < mesh.vertex_count(); ++v) {
-    double& y = mesh.positions_mm(1, v);
-    y *= y < 0 ? left_mm : right_mm;
-  }
-  return mesh;
+  return two_halves(a_mm, left_mm, right_mm, c_mm, rings, around);
 }
 
 Capped capped_ellipsoid(const Vec3& centre_mm, double radius_mm, int rings, int around) {

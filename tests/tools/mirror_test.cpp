@@ -21,15 +21,6 @@ Words joined(Words words, const Words& more) {
   return words;
 }
 
-// An ellipsoid of two halves, the right one wider; n facets round it and along it.
-test_bodies::TriangleMesh two_halves(int n, double right_mm) {
-  test_bodies::TriangleMesh mesh = test_bodies::ellipsoid(82.5, 11, 14, n, n);
-  for (Eigen::Index i = 0; i < mesh.positions_mm.cols(); ++i) {
-    if (mesh.positions_mm(1, i) > 0) mesh.positions_mm(1, i) *= right_mm / 11;
-  }
-  return mesh;
-}
-
 // A true body with a bump of 0.8 mm on its right flank, as a scan without noise has it.
 test_bodies::TriangleMesh bumped() {
   test_bodies::TriangleMesh mesh = test_bodies::ellipsoid(70, 10, 13, 50, 50);
@@ -58,7 +49,7 @@ metal = "lead"
 
 class MirrorTrue : public Tool {
  protected:
-  MirrorTrue() { write_ply("halves.ply", two_halves(50, 11.5)); }
+  MirrorTrue() { write_ply("halves.ply", test_bodies::two_halves(82.5, 11, 11.5, 14, 50, 50)); }
 
   [[nodiscard]] double number(const Json& json, const std::string& key) {
     return json.at(key).get<double>();
@@ -72,7 +63,7 @@ class MirrorTrue : public Tool {
 };
 
 TEST_F(MirrorTrue, TwoHalvesAskForTheWoodOfTheClosedForm) {
-  write_ply("halves.ply", two_halves(100, 11.5));
+  write_ply("halves.ply", test_bodies::two_halves(82.5, 11, 11.5, 14, 100, 100));
   const Json json = json_of(command);
   const Json& sanding = json["sanding"];
   EXPECT_NEAR(remove_mm3, 1209.513172, 1e-6);
@@ -109,7 +100,7 @@ TEST_F(MirrorTrue, TwoHalvesAreOnePatch) {
 // Source: half an ellipse of half width b and height 2c has the area πbc/2 and its centroid at
 // 4b/(3π); so two halves have theirs at (b_r² − b_l²)/(b_r + b_l) · 4/(3π).
 TEST_F(MirrorTrue, StationsTellAreasAndMiddles) {
-  write_ply("halves.ply", two_halves(100, 11.5));
+  write_ply("halves.ply", test_bodies::two_halves(82.5, 11, 11.5, 14, 100, 100));
   const Json json = json_of(joined(command, {"--stations", "1"}));
   ASSERT_EQ(json["stations"].size(), 1U);
   const Json& middle = json["stations"][0];
@@ -133,7 +124,7 @@ TEST_F(MirrorTrue, ThePatchAddsTheListThatThereIs) {
   write("halves.toml", two_halves_sheet);
   double off_before = 0;
   for (const double wider_mm : {0.2, 0.4}) {
-    write_ply("halves.ply", two_halves(50, 11 + wider_mm));
+    write_ply("halves.ply", test_bodies::two_halves(82.5, 11, 11 + wider_mm, 14, 50, 50));
     const Json json = json_of(joined(command, {"--sheet", "halves.toml"}));
     const double there_is = number(json["sanding_plan"], "list_before_deg");
     EXPECT_LT(there_is, -0.1);  // the right flank is lifted
@@ -230,7 +221,7 @@ TEST_F(MirrorTrue, ASecondScanTellsBodyFromScanner) {
 }
 
 TEST_F(MirrorTrue, TheTargetIsTrueAndHasWhatIsLeft) {
-  write_ply("halves.ply", two_halves(100, 11.5));
+  write_ply("halves.ply", test_bodies::two_halves(82.5, 11, 11.5, 14, 100, 100));
   ASSERT_EQ(run(joined(command, {"--target", "target.ply", "--json", "j.json"})).exit, 0);
   const Json before = Json::parse(read("j.json"));
   const Json after =
