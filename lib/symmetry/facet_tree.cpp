@@ -93,17 +93,24 @@ FacetTree::FacetTree(const Eigen::Matrix3Xd& positions, const Eigen::Matrix3Xi& 
   facets_.resize(count);
   for (std::size_t i = 0; i < count; ++i) facets_[i] = places[i].facet;
   make_leaves(positions, facets, loop);
-  make_levels();
+  int from = 0;
+  while (static_cast<int>(nodes_.size()) - from > 1) {
+    const int to = static_cast<int>(nodes_.size());
+    add_level(from, to);
+    from = to;
+  }
 }
 
 void FacetTree::make_leaves(const Eigen::Matrix3Xd& positions, const Eigen::Matrix3Xi& facets,
                             const geometry::ParallelFor& loop) {
   const int count = static_cast<int>(facets_.size());
-  const int leaves = (count + children - 1) / children;
-  std::vector<Node>& nodes = levels_.emplace_back(static_cast<std::size_t>(leaves));
-  loop((leaves + run_length - 1) / run_length, [&](int run) {
-    for (int i = run * run_length; i < std::min(leaves, (run + 1) * run_length); ++i) {
-      Node& node = nodes[static_cast<std::size_t>(i)];
+  leaves_ = (count + children - 1) / children;
+  nodes_.reserve(static_cast<std::size_t>(leaves_) / 3 * 4 + 2 * most_levels);
+  nodes_.resize(static_cast<std::size_t>(leaves_));
+  loop((leaves_ + run_length - 1) / run_length, [&](int run) {
+    for (int i = run * run_length; i < std::min(leaves_, (run + 1) * run_length); ++i) {
+      Node& node = nodes_[static_cast<std::size_t>(i)];
+      node.first = children * i;
       for (int lane = 0; lane < children; ++lane) {
         const int slot = children * i + lane;
         for (int k = 0; k < 3; ++k) {
@@ -122,22 +129,33 @@ void FacetTree::make_leaves(const Eigen::Matrix3Xd& positions, const Eigen::Matr
   });
 }
 
-void FacetTree::make_levels() {
-  while (levels_.back().size() > 1) {
-    const std::vector<Node>& lower = levels_.back();
-    std::vector<Node> upper((lower.size() + children - 1) / children);
-    for (std::size_t i = 0; i < children * upper.size(); ++i) {
-      Node& node = upper[i / children];
-      const Eigen::Index lane = static_cast<Eigen::Index>(i % children);
+// The parents of the nodes [from, to).
+void FacetTree::add_level(int from, int to) {
+  constexpr float nowhere = std::numeric_limits<float>::infinity();
+  for (int first = from; first < to; first += children) {
+    Node& node = nodes_.emplace_back();
+    node.first = first;
+    for (int lane = 0; lane < children; ++lane) {
+      const bool there = first + lane < to;
+      const std::size_t child = static_cast<std::size_t>(there ? first + lane : first);
       for (std::size_t axis = 0; axis < 3; ++axis) {
-        const bool there = i < lower.size();
-        node.low[axis][lane] =
-            there ? lower[i].low[axis].minCoeff() : std::numeric_limits<float>::infinity();
-        node.high[axis][lane] =
-            there ? lower[i].high[axis].maxCoeff() : -std::numeric_limits<float>::infinity();
+        node.low[axis][lane] = there ? nodes_[child].low[axis].minCoeff() : nowhere;
+        node.high[axis][lane] = there ? nodes_[child].high[axis].maxCoeff() : -nowhere;
       }
     }
-    levels_.push_back(std::move(upper));
+  }
+}
+
+int FacetTree::facet_near(const Vec3& p) const {
+  const Eigen::Array3f at = p.cast<float>().array();
+  int node = static_cast<int>(nodes_.size()) - 1;
+  while (true) {
+    const Node& own = nodes_[static_cast<std::size_t>(node)];
+    Eigen::Index lane = 0;
+    off2(own, at).minCoeff(&lane);
+    const int next = own.first + static_cast<int>(lane);
+    if (node < leaves_) return facets_[static_cast<std::size_t>(next)];
+    node = next;
   }
 }
 

@@ -14,12 +14,11 @@
 // Inside the room: boxes about the facets of a mesh, for looking near a point.
 namespace trueblank::symmetry {
 
-/// A tree of boxes, four to a node, in single precision and never too small. Which child lies where
-/// follows from its number, so that nothing but boxes is kept: 36 bytes a facet.
+/// A tree of boxes, four to a node, in single precision and never too small: 43 bytes a facet.
 ///
 /// cost    building: some twenty partial sorts of the facets
-/// source  median split: J. L. Bentley, Comm. ACM 18(9), 509-517, 1975; nearest child first:
-///         N. Roussopoulos, S. Kelley, F. Vincent, "Nearest neighbor queries", SIGMOD 1995
+/// source  median split: J. L. Bentley, Comm. ACM 18(9), 509-517, 1975; boxes of several children
+///         in one node: H. Dammertz, J. Hanika, A. Keller, Comput. Graph. Forum 27(4), 2008
 class FacetTree {
  public:
   FacetTree() = default;
@@ -29,8 +28,12 @@ class FacetTree {
   FacetTree(const Eigen::Matrix3Xd& positions, const Eigen::Matrix3Xi& facets,
             const geometry::ParallelFor& loop);
 
+  /// A facet that is likely near p.
+  [[nodiscard]] int facet_near(const geometry::Vec3& p) const;
+
   /// Calls visit(facet, within2) for the facets whose boxes are not further from p than the square
-  /// root of within2, which visit may lower as it finds nearer ones; near boxes first.
+  /// root of within2, which visit may lower as it finds nearer ones. The order is no matter of
+  /// nearness: for a within2 that is near its least already.
   ///
   /// p  of less than 1e15 mm
   template <class Visit>
@@ -44,12 +47,7 @@ class FacetTree {
   struct Node {
     std::array<Lanes, 3> low;
     std::array<Lanes, 3> high;
-  };
-
-  struct Waiting {
-    float off2;
-    int level;
-    int node;
+    int first = 0;  // child; of a leaf the place of its first facet
   };
 
   /// Boxes further off than the square root of the result can't hold anything within the distance.
@@ -69,56 +67,46 @@ class FacetTree {
     return sum;
   }
 
-  /// The lanes that lie within the limit, the nearest first.
-  static int nearest_first(const Lanes& off2, float most, std::array<int, children>& lanes) {
-    int count = 0;
-    for (int lane = 0; lane < children; ++lane) {
-      if (!(off2[lane] <= most)) continue;
-      int at = count++;
-      for (; at > 0 && off2[lanes[static_cast<std::size_t>(at) - 1]] > off2[lane]; --at) {
-        lanes[static_cast<std::size_t>(at)] = lanes[static_cast<std::size_t>(at) - 1];
-      }
-      lanes[static_cast<std::size_t>(at)] = lane;
-    }
-    return count;
-  }
-
   void make_leaves(const Eigen::Matrix3Xd& positions, const Eigen::Matrix3Xi& facets,
                    const geometry::ParallelFor& loop);
-  void make_levels();
+  void add_level(int from, int to);
 
-  std::vector<int> facets_;                // as they lie in the leaves
-  std::vector<std::vector<Node>> levels_;  // the lowest first
+  std::vector<int> facets_;  // as they lie in the leaves
+  std::vector<Node> nodes_;  // the leaves first, the root last
+  int leaves_ = 0;
 };
 
+// What waits and what does not can't be foreseen: so everything is written, and only the count
+// tells what stays. Distances and nodes wait apart, since what is written in parts and read as a
+// whole makes a processor wait too.
 template <class Visit>
 void FacetTree::look_near(const geometry::Vec3& p, double within2, const Visit& visit) const {
   const Eigen::Array3f at = p.cast<float>().array();
   float most = limit(p, within2);
-  std::array<Waiting, (children - 1) * most_levels + 1> waiting;
-  std::size_t count = 0;
-  waiting[count++] = {0, static_cast<int>(levels_.size()) - 1, 0};
-  std::array<int, children> lanes{};
+  constexpr std::size_t room = (children - 1) * most_levels + children;
+  std::array<float, room> off2s;
+  std::array<int, room> waiting;
+  off2s[0] = 0;
+  waiting[0] = static_cast<int>(nodes_.size()) - 1;
+  std::size_t count = 1;
   while (count > 0) {
-    const Waiting next = waiting[--count];
-    if (next.off2 > most) continue;
-    const Node& node =
-        levels_[static_cast<std::size_t>(next.level)][static_cast<std::size_t>(next.node)];
+    --count;
+    if (off2s[count] > most) continue;
+    const int next = waiting[count];
+    const Node& node = nodes_[static_cast<std::size_t>(next)];
     const Lanes off = off2(node, at);
-    const int near = nearest_first(off, most, lanes);
-    if (next.level > 0) {
-      for (int i = near - 1; i >= 0; --i) {
-        const int lane = lanes[static_cast<std::size_t>(i)];
-        waiting[count++] = {off[lane], next.level - 1, children * next.node + lane};
-      }
-      continue;
+    const std::size_t before = count;
+    for (int lane = 0; lane < children; ++lane) {
+      off2s[count] = off[lane];
+      waiting[count] = node.first + lane;
+      count += off[lane] <= most ? 1 : 0;
     }
-    for (int i = 0; i < near; ++i) {
-      const int lane = lanes[static_cast<std::size_t>(i)];
-      if (off[lane] > most) break;
-      const double before = within2;
-      visit(facets_[static_cast<std::size_t>(children * next.node + lane)], within2);
-      if (within2 < before) most = limit(p, within2);
+    if (next >= leaves_) continue;
+    while (count > before) {
+      const int facet = facets_[static_cast<std::size_t>(waiting[--count])];
+      const double until_now = within2;
+      visit(facet, within2);
+      if (within2 < until_now) most = limit(p, within2);
     }
   }
 }

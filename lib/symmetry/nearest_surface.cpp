@@ -286,10 +286,12 @@ NearestSurface& NearestSurface::operator=(NearestSurface&&) noexcept = default;
 NearestSurface::Hit NearestSurface::nearest(const Vec3& point_mm, int likely_facet) const {
   const Inside& in = *inside_;
   const Vec3 p = point_mm - in.middle;
-  Inside::Near best = in.nearer_over_the_skin(p, std::max(likely_facet, 0));
+  Inside::Near best =
+      in.nearer_over_the_skin(p, likely_facet >= 0 ? likely_facet : in.tree.facet_near(p));
   const double least_mm = rounding * p.norm();
   if (best.off2 > least_mm * least_mm) {
     in.tree.look_near(p, best.off2, [&](int facet, double& within2) {
+      if (facet == best.facet) return;
       const Inside::Near found = in.near(p, facet);
       if (!(found.off2 < within2)) return;
       best = found;
