@@ -83,6 +83,13 @@ PAIRS = [
     ("all_poses_loop", "all_poses_tree_and_build", "42 starts by the loop, x tree and its making",
      {1000000: "25"}),
     ("draws_loop", "draws_tree", "a drawn build by the loop, x by the tree", {}),
+    ("nearest_cgal_hinted", "nearest_ours", "deviation, CGAL with its points, x ours",
+     {1000000: "4"}),
+    ("nearest_cgal_last", "nearest_ours", "the same from the last answer, x ours", {}),
+    ("nearest_cgal", "nearest_ours", "the same with no hint, x ours", {}),
+    ("nearest_build_cgal", "nearest_build", "building CGAL's tree, x ours", {}),
+    ("plane_open3d", "plane_ours", "mirror plane by Open3D, x ours", {100000: "5"}),
+    ("plane_plain_loop", "plane_ours", "mirror plane by a plain loop, x ours", {}),
 ]
 
 # How much dearer the second size may be than the first: (benchmark, from, to, goal).

@@ -5,6 +5,7 @@
 #include <utility>
 
 #include "support/bodies.h"
+#include "symmetry/marred_skins.h"
 
 namespace trueblank::bench {
 namespace {
@@ -33,6 +34,12 @@ const ClosedMesh& needle_of(std::int64_t facets) {
 const ClosedMesh& pencil_of(std::int64_t facets) {
   static std::map<std::int64_t, ClosedMesh> bodies;
   return kept(bodies, facets, test_bodies::pencil);
+}
+
+const ClosedMesh& rough_pencil_of(std::int64_t facets) {
+  static std::map<std::int64_t, ClosedMesh> bodies;
+  return kept(bodies, facets,
+              [](int count) { return test_bodies::noisy(test_bodies::pencil(count), 0.06, 1, 1); });
 }
 
 void all_sizes(::benchmark::internal::Benchmark* bench) {

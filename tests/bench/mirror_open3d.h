@@ -1,0 +1,18 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#pragma once
+
+#include <Eigen/Core>
+
+#include "geometry/mesh.h"
+
+// Apart from the rest, so that Open3D's headers meet no others.
+namespace trueblank::bench {
+
+/// The motion that lays points on a mesh by Open3D's point-to-plane registration, on one thread:
+/// its default rounds and stop, the area-weighted normals that it finds for the mesh.
+///
+/// points_mm  3×N, some 5° off
+[[nodiscard]] Eigen::Matrix4d laid_by_open3d(const Eigen::Matrix3Xd& points_mm,
+                                             const geometry::TriangleMesh& mesh);
+
+}  // namespace trueblank::bench

@@ -1,0 +1,177 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+// What the deviation of all vertices costs: the nearest skin point to each vertex's mirror image,
+// by our tree and by CGAL's, both built beforehand, all in the order of the facets and on one
+// thread. The distances must agree before anything is timed.
+#include <CGAL/AABB_traits.h>
+#include <CGAL/AABB_tree.h>
+#include <CGAL/AABB_triangle_primitive.h>
+#include <CGAL/Simple_cartesian.h>
+#include <benchmark/benchmark.h>
+
+#include <cmath>
+#include <cstddef>
+#include <cstdint>
+#include <map>
+#include <memory>
+#include <vector>
+
+#include "bench_bodies.h"
+#include "symmetry/nearest_surface.h"
+
+namespace trueblank::symmetry {
+namespace {
+
+using Kernel = CGAL::Simple_cartesian<double>;
+using Triangles = std::vector<Kernel::Triangle_3>;
+using Primitive = CGAL::AABB_triangle_primitive<Kernel, Triangles::const_iterator>;
+using Tree = CGAL::AABB_tree<CGAL::AABB_traits<Kernel, Primitive>>;
+
+enum class Start { nowhere, points_of_its_own, last_answer };
+
+Kernel::Point_3 point(const Vec3& p) { return {p.x(), p.y(), p.z()}; }
+
+// Each vertex, where a facet first names it, mirrored in y = 0.
+std::vector<Vec3> mirrored_vertices(const geometry::ClosedMesh& body) {
+  std::vector<bool> listed(static_cast<std::size_t>(body.vertex_count()), false);
+  std::vector<Vec3> mirrored;
+  for (const int v : body.facets().reshaped()) {
+    if (listed[static_cast<std::size_t>(v)]) continue;
+    listed[static_cast<std::size_t>(v)] = true;
+    const Vec3 p = body.positions_mm().col(v);
+    mirrored.emplace_back(p.x(), -p.y(), p.z());
+  }
+  return mirrored;
+}
+
+std::vector<double> by_ours(const NearestSurface& surface, const std::vector<Vec3>& questions) {
+  std::vector<double> distances;
+  distances.reserve(questions.size());
+  int last = -1;
+  for (const Vec3& p : questions) {
+    const NearestSurface::Hit hit = surface.nearest(p, last);
+    last = hit.facet;
+    distances.push_back(hit.signed_distance_mm);
+  }
+  return distances;
+}
+
+// CGAL's, which keeps no sign.
+class ByCgal {
+ public:
+  ByCgal(const geometry::ClosedMesh& body, Start start) : start_(start) {
+    for (int f = 0; f < body.facet_count(); ++f) {
+      triangles_.emplace_back(point(body.corner(f, 0)), point(body.corner(f, 1)),
+                              point(body.corner(f, 2)));
+    }
+    tree_ = std::make_unique<Tree>(triangles_.cbegin(), triangles_.cend());
+    tree_->build();
+    if (start == Start::points_of_its_own) {
+      tree_->accelerate_distance_queries();
+    } else {
+      tree_->do_not_accelerate_distance_queries();
+    }
+  }
+
+  [[nodiscard]] std::vector<double> distances(const std::vector<Vec3>& questions) const {
+    std::vector<double> distances;
+    distances.reserve(questions.size());
+    Tree::Point_and_primitive_id last(triangles_.front().vertex(0), triangles_.cbegin());
+    for (const Vec3& p : questions) {
+      const Kernel::Point_3 query = point(p);
+      const Tree::Point_and_primitive_id hit = start_ == Start::last_answer
+                                                   ? tree_->closest_point_and_primitive(query, last)
+                                                   : tree_->closest_point_and_primitive(query);
+      last = hit;
+      distances.push_back(std::sqrt(CGAL::squared_distance(hit.first, query)));
+    }
+    return distances;
+  }
+
+ private:
+  Start start_;
+  Triangles triangles_;
+  std::unique_ptr<Tree> tree_;
+};
+
+struct Asked {
+  std::vector<Vec3> questions;
+  std::vector<double> answers_mm;
+};
+
+const Asked& asked_of(std::int64_t facets) {
+  static std::map<std::int64_t, Asked> all;
+  const auto found = all.find(facets);
+  if (found != all.end()) return found->second;
+  const geometry::ClosedMesh& body = bench::rough_pencil_of(facets);
+  Asked asked{mirrored_vertices(body), {}};
+  asked.answers_mm = by_ours(NearestSurface(body.mesh()), asked.questions);
+  return all.emplace(facets, std::move(asked)).first->second;
+}
+
+// Rounding of coordinates of up to 150 mm, and of CGAL's constructions.
+bool agree(const std::vector<double>& signed_mm, const std::vector<double>& distances_mm) {
+  if (signed_mm.size() != distances_mm.size()) return false;
+  for (std::size_t i = 0; i < signed_mm.size(); ++i) {
+    if (!(std::abs(std::abs(signed_mm[i]) - distances_mm[i]) < 1e-9)) return false;
+  }
+  return !signed_mm.empty();
+}
+
+void nearest_ours(benchmark::State& state) {
+  const Asked& asked = asked_of(state.range(0));
+  const NearestSurface surface(bench::rough_pencil_of(state.range(0)).mesh());
+  for ([[maybe_unused]] const auto& turn : state) {
+    benchmark::DoNotOptimize(by_ours(surface, asked.questions));
+  }
+}
+
+void nearest_by_cgal(benchmark::State& state, Start start) {
+  const Asked& asked = asked_of(state.range(0));
+  const ByCgal cgal(bench::rough_pencil_of(state.range(0)), start);
+  if (!agree(asked.answers_mm, cgal.distances(asked.questions))) {
+    state.SkipWithError("our tree and CGAL's differ");
+    return;
+  }
+  for ([[maybe_unused]] const auto& turn : state) {
+    benchmark::DoNotOptimize(cgal.distances(asked.questions));
+  }
+}
+
+void nearest_cgal(benchmark::State& state) { nearest_by_cgal(state, Start::nowhere); }
+
+void nearest_cgal_hinted(benchmark::State& state) {
+  nearest_by_cgal(state, Start::points_of_its_own);
+}
+
+void nearest_cgal_last(benchmark::State& state) { nearest_by_cgal(state, Start::last_answer); }
+
+void nearest_build(benchmark::State& state) {
+  const geometry::ClosedMesh& body = bench::rough_pencil_of(state.range(0));
+  for ([[maybe_unused]] const auto& turn : state) {
+    benchmark::DoNotOptimize(NearestSurface(body.mesh()));
+  }
+}
+
+void nearest_build_cgal(benchmark::State& state) {
+  const geometry::ClosedMesh& body = bench::rough_pencil_of(state.range(0));
+  for ([[maybe_unused]] const auto& turn : state) {
+    const ByCgal cgal(body, Start::points_of_its_own);
+    benchmark::DoNotOptimize(&cgal);
+  }
+}
+
+void sizes(benchmark::internal::Benchmark* bench) {
+  for (const std::int64_t facets : {20000, 100000, 1000000}) bench->Arg(facets);
+  bench->Unit(benchmark::kMillisecond);
+}
+
+BENCHMARK(nearest_ours)->Apply(sizes);
+BENCHMARK(nearest_cgal_hinted)->Apply(sizes);
+BENCHMARK(nearest_cgal_last)->Apply(sizes);
+// Without a hint a million facets take minutes.
+BENCHMARK(nearest_cgal)->Arg(20000)->Arg(100000)->Unit(benchmark::kMillisecond)->Iterations(1);
+BENCHMARK(nearest_build)->Apply(sizes);
+BENCHMARK(nearest_build_cgal)->Apply(sizes);
+
+}  // namespace
+}  // namespace trueblank::symmetry
