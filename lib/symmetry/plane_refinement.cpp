@@ -20,6 +20,9 @@ constexpr double kNoisePerMedian = 1.4826;  // of a normal distribution
 constexpr double kWidthPerNoise = 2;
 
 constexpr int kFullSteps = 14;
+// A step of less than this part of the gaps' noise ends the rounds: points that change facets keep
+// the plane trembling by about as much, and no plane is known that well.
+constexpr double kStepPerNoise = 1e-3;
 
 int run_count(int points) { return (points + kRun - 1) / kRun; }
 
@@ -267,7 +270,9 @@ Refined refine(const MeasuredSkin& skin, const SkinPoints& points, const Plane& 
     // Points that keep changing facets would keep the plane trembling: steps get shorter by and by.
     const double share = round < kFullSteps ? 1 : 1 / (1 + 0.25 * (round - kFullSteps + 1));
     result.plane = work.stepped(result.plane, share, step_mm);
-    if (step_mm < options.last_step * options.size_mm && work.at_its_narrowest()) break;
+    const double enough_mm =
+        std::max(options.last_step * options.size_mm, kStepPerNoise * work.noise_mm());
+    if (step_mm < enough_mm && work.at_its_narrowest()) break;
   }
   result.noise_mm = work.noise_mm();
   return result;

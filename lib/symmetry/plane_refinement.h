@@ -26,7 +26,8 @@ struct RefineOptions {
   Vec3 long_axis = Vec3::UnitX();  ///< unit length
   double size_mm = 100;            ///< of the body, for what counts as a small step
   int most_rounds = 40;
-  double last_step = 1e-9;  ///< of the size: done when the plane moves less than that
+  /// Of the size: done when the plane moves less than that, or than a thousandth of the noise.
+  double last_step = 1e-9;
   /// Judge whole patches of neighbouring points too (points must come along the skin): the mean of
   /// a patch has less noise than its points, so that the low flanks of a flaw are seen. For
   /// thousands of points.
