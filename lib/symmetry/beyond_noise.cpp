@@ -137,8 +137,9 @@ struct Look {
 // The areas that a look shows, of one sign, where no narrower look has shown them.
 void add_areas(const Skin& skin, const Look& look, double sign, BeyondNoise& result) {
   std::vector<int> front;
-  std::vector<std::uint8_t> met(look.deviation_mm.size(), 0);
-  for (std::size_t v = 0; v < met.size(); ++v) {
+  const std::size_t count = look.deviation_mm.size();
+  std::vector<std::uint8_t> met(count, 0);
+  for (std::size_t v = 0; v < count; ++v) {
     if (!(skin.areas_mm2[v] > 0) || !(sign * look.deviation_mm[v] > look.limit_mm[v])) continue;
     met[v] = 1;
     front.push_back(static_cast<int>(v));

@@ -17,7 +17,7 @@ TABLE = {
     "rig": {"geometry", "Eigen"},
     "water": {"geometry", "rig", "Eigen"},
     "intake": {"geometry", "Eigen", "CGAL"},
-    "symmetry": {"geometry", "Eigen", "CGAL", "TBB"},
+    "symmetry": {"geometry", "Eigen"},
     "body": {"geometry", "intake", "symmetry", "Eigen"},
     "effect": {"geometry", "rig", "water", "symmetry", "body", "Eigen"},
     "sheet": {"geometry", "rig", "body", "Eigen", "toml++"},
