@@ -216,7 +216,7 @@ class Mender {
 
   [[nodiscard]] bool is_cavity(const Piece& piece) {
     return piece.volume < 0 && piece.tells_its_side() && kept().tells_its_side() &&
-           (how_ == Mend::holes || piece.rims.empty());
+           (how_ != Mend::none || piece.rims.empty());
   }
 
   /// Some facets' middles of each other piece that has a volume, piece by piece.
@@ -352,8 +352,8 @@ class Mender {
   void fill() {
     const int rims = rims_of_body();
     out_.closed =
-        (rims == 0 || how_ == Mend::holes) && !kept().one_sided && !kept().encloses_nothing();
-    if (rims > 0 && how_ == Mend::holes) {
+        (rims == 0 || how_ != Mend::none) && !kept().one_sided && !kept().encloses_nothing();
+    if (rims > 0 && how_ != Mend::none) {
       find_facets_at_vertices();
       for (std::size_t p = 0; p < pieces_.size(); ++p) {
         if (belongs_[p] == 0) continue;
@@ -469,8 +469,28 @@ class Mender {
 
 }  // namespace
 
+MendedMesh mend(const geometry::TriangleMesh& mesh, const MendOptions& options,
+                const std::string& name) {
+  return Mender(mesh, options.how, name).run();
+}
+
 MendedMesh mend(const geometry::TriangleMesh& mesh, Mend how, const std::string& name) {
-  return Mender(mesh, how, name).run();
+  return mend(mesh, MendOptions{.how = how}, name);
+}
+
+void scale(MendedMesh& mended, double mm_per_unit) {
+  const double squared = mm_per_unit * mm_per_unit;
+  const double cubed = squared * mm_per_unit;
+  mended.mesh.positions_mm *= mm_per_unit;
+  mended.cavity_mm3 *= cubed;
+  for (double& volume : mended.left_out_mm3) volume *= cubed;
+  for (Mended& step : mended.mended) step.bound_mm3 *= cubed;
+  for (FilledHole& hole : mended.holes) {
+    hole.centre_mm *= mm_per_unit;
+    hole.area_mm2 *= squared;
+    hole.bound_mm3 *= cubed;
+  }
+  mended.made_up_bound_mm3 *= cubed;
 }
 
 }  // namespace trueblank::intake

@@ -26,12 +26,45 @@ struct Soundness {
 /// As soundness, without looking for self-intersections (0), which take most of the time.
 [[nodiscard]] Soundness topology(const geometry::TriangleMesh& mesh);
 
-enum class Mend { none, holes };
+enum class Mend {
+  none,   ///< an open body stays open
+  holes,  ///< holes are filled
+  wrap,   ///< then the whole is wrapped anew, for scans too broken to be mended facet by facet
+};
 
+/// Whether a flat region may be taken off as the table that the body stood on.
+enum class Table {
+  unsaid,  ///< where it plainly goes on beyond the body; where it may be the body's own it stays,
+           ///< with a warning
+  cut,     ///< also where it may be the body's own
+  keep,    ///< never
+};
+
+struct MendOptions {
+  Mend how = Mend::holes;
+  Table table = Table::unsaid;
+};
+
+/// A step that did something.
 struct Mended {
-  std::string what;  ///< "degenerate facets dropped", "repeated facets dropped", "facets turned",
-                     ///< "turned inside out", "holes filled", "pieces left out", in this order
+  /// In this order: "degenerate facets dropped", "seams sewn", "repeated facets dropped",
+  /// "edges of many facets parted", "vertices parted", "table facets cut off", "facets turned",
+  /// "turned inside out", "overlapping shells united", "self-intersections resolved",
+  /// "holes filled", "pieces left out", "wrapped"
+  std::string what;
   int count = 0;
+  double bound_mm3 = 0;  ///< the most by which it can have changed the enclosed volume, or by which
+                         ///< what it made up can be wrong; in cubed file units until scaled
+};
+
+/// A hole that was filled, in file units until scaled.
+struct FilledHole {
+  geometry::Vec3 centre_mm = geometry::Vec3::Zero();
+  double area_mm2 = 0;   ///< of the filling
+  double bound_mm3 = 0;  ///< the true skin there encloses as much as the filling, within ± this
+  bool wide = false;     ///< the skin around it doesn't tell where it closes (an end or a side is
+                         ///< missing): the bound is a reach, and wide
+  bool table = false;    ///< the body stood there
 };
 
 /// One body out of a mesh.
@@ -43,22 +76,34 @@ struct MendedMesh {
   double cavity_mm3 = 0;                      ///< in cubed file units until scaled
   std::vector<double> left_out_mm3;           ///< the other pieces' volumes, falling; likewise
   std::vector<Mended> mended;                 ///< what was done, only where it was
+  std::vector<FilledHole> holes;              ///< in the order of their fillings' facets
+  double made_up_share = 0;                   ///< of the skin's area, 0 to 1
+  double made_up_bound_mm3 =
+      0;  ///< as far as made-up skin goes, the true body's volume lies within
+          ///< ± this of the mended one's; in cubed file units until scaled
   std::vector<std::string> warnings;
 };
 
-/// Makes one body of a mesh. In this order: facets without three different corners and repeated
-/// ones are dropped; where more than two facets meet in an edge, those that go on smoothly stay
-/// together and the rest is another piece; in each piece all facets are wound like most; of the
+/// Makes one body of a mesh. In this order: facets without three different corners are dropped;
+/// rims that lie on each other are sewn; repeated facets are dropped; where more than two facets
+/// meet in an edge, those that go on smoothly stay together and the rest is another piece; in each
+/// piece all facets are wound like most; a table that the body stands on is cut off; of the
 /// pieces (their holes closed for the moment by fans) the one of greatest volume is kept, turned
 /// outward together with all others if it was inside out; a closed shell inside it that faces
-/// inward is its cavity and stays, all others are left out; holes are filled (by Mend::holes).
+/// inward is its cavity and stays, closed outward shells that cross it are united with it, all
+/// others are left out; holes are filled (not by Mend::none); crossings of the skin are resolved.
 /// Vertices come in the order of the file, those made up last.
 ///
 /// name    the file's, for messages
-/// throws  InputError where nothing usable is left: no facets; by Mend::holes, a flat sheet that
-///         encloses nothing, or a surface with one side only
+/// throws  InputError where nothing usable is left: no facets; save by Mend::none, a flat sheet
+///         that encloses nothing, or a surface with one side only
 /// cost    O(F log F), and some milliseconds a hole
+[[nodiscard]] MendedMesh mend(const geometry::TriangleMesh& mesh, const MendOptions& options,
+                              const std::string& name);
 [[nodiscard]] MendedMesh mend(const geometry::TriangleMesh& mesh, Mend how,
                               const std::string& name);
+
+/// Every length, area and volume of it, from file units to mm.
+void scale(MendedMesh& mended, double mm_per_unit);
 
 }  // namespace trueblank::intake
