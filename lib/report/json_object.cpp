@@ -64,6 +64,12 @@ void JsonObject::vector(std::string_view key, const std::optional<geometry::Vec3
   value_->at(key) = maybe ? vector_json(*maybe) : Json(nullptr);
 }
 
+void JsonObject::vectors(std::string_view key, const std::vector<geometry::Vec3>& all) {
+  Json out = Json::array();
+  for (const geometry::Vec3& one : all) out.push_back(vector_json(one));
+  value_->at(key) = std::move(out);
+}
+
 void JsonObject::matrix(std::string_view key, const geometry::Mat3& rows) {
   Json out = Json::array();
   for (int i = 0; i < 3; ++i) out.push_back(vector_json(rows.row(i).transpose()));

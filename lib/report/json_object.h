@@ -31,6 +31,7 @@ class JsonObject {
   void text(std::string_view key, const std::string& value);
   void texts(std::string_view key, const std::vector<std::string>& values);
   void vector(std::string_view key, const std::optional<geometry::Vec3>& maybe);
+  void vectors(std::string_view key, const std::vector<geometry::Vec3>& all);
   void matrix(std::string_view key, const geometry::Mat3& rows);
   void object(std::string_view key, JsonObject value);
   void object(std::string_view key, std::optional<JsonObject> maybe);

@@ -9,6 +9,7 @@
 #include <string_view>
 
 #include "messages.h"
+#include "report/page.h"
 #include "report/version.h"
 #include "values.h"
 
@@ -32,11 +33,8 @@ struct LaterOption {
 };
 
 // Named for a later version; until then they are refused by name.
-constexpr std::array<LaterOption, 5> later_options = {{{"", "--page"},
-                                                       {"body", "--aligned"},
-                                                       {"body", "--thin"},
-                                                       {"check", "--print"},
-                                                       {"float", "--sweep"}}};
+constexpr std::array<LaterOption, 4> later_options = {
+    {{"body", "--aligned"}, {"body", "--thin"}, {"check", "--print"}, {"float", "--sweep"}}};
 
 struct SheetKey {
   std::string_view option;
@@ -55,7 +53,7 @@ constexpr std::array<SheetKey, 8> body_options = {{{"--units", "units"},
 // What the options were given, as text.
 struct Raw {
   std::string input;
-  std::string json, threads;
+  std::string json, page, threads;
   std::string units, length, nose, back, mend, map;
   std::string density, mass;
   std::string fit, plane, split_line, eyes, stations, limit;
@@ -137,6 +135,8 @@ std::string likely_option(const CLI::App& app, const std::string& name) {
 void add_common(CLI::App& app, Raw& raw) {
   app.add_option("--json", raw.json, "write the result as JSON; - for stdout, and only that")
       ->type_name("FILE");
+  app.add_option("--page", raw.page, "write a page to look at, in any browser, from the disk")
+      ->type_name("FILE.html");
   app.add_option("--threads", raw.threads, "how many threads to use; the result is the same")
       ->type_name("N");
   app.add_flag("--imperial", raw.imperial, "inches and ounces beside millimetres and grams");
@@ -254,9 +254,27 @@ void refuse_empty(const CLI::App& app) {
   }
 }
 
+std::string ending_of(const std::string& path) {
+  std::string ending = path.substr(
+      path.find_last_of('.') == std::string::npos ? path.size() : path.find_last_of('.'));
+  std::ranges::transform(ending, ending.begin(),
+                         [](char c) { return c >= 'A' && c <= 'Z' ? char(c - 'A' + 'a') : c; });
+  return ending;
+}
+
+// A page that this build can't write, or whose name would not open in a browser.
+std::string page_path(const std::string& path) {
+  if (path.empty()) return path;
+  if (!report::pages_can_be_written()) throw no_pages();
+  const std::string ending = ending_of(path);
+  if (ending != ".html" && ending != ".htm") throw wrong_ending("--page", path, ".html");
+  return path;
+}
+
 CommonOptions common_options(const Raw& raw) {
   CommonOptions common;
   common.json = raw.json == "/dev/stdout" ? "-" : raw.json;
+  common.page = page_path(raw.page);
   if (!raw.threads.empty()) common.threads = threads_value("--threads", raw.threads);
   common.quiet = raw.quiet;
   common.style = {.imperial = raw.imperial, .verbose = raw.verbose};
@@ -268,14 +286,6 @@ intake::Mend mend_value(const std::string& verb, const std::string& text) {
   if (text == "holes") return intake::Mend::holes;
   if (text == "wrap") throw option_of_a_later_version(verb, "--mend wrap");
   throw bad_value("--mend", text, "a way to mend", "none or holes");
-}
-
-std::string ending_of(const std::string& path) {
-  std::string ending = path.substr(
-      path.find_last_of('.') == std::string::npos ? path.size() : path.find_last_of('.'));
-  std::ranges::transform(ending, ending.begin(),
-                         [](char c) { return c >= 'A' && c <= 'Z' ? char(c - 'A' + 'a') : c; });
-  return ending;
 }
 
 void check_ending(const std::string& option, const std::string& path, const std::string& one,

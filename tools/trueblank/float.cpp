@@ -2,6 +2,7 @@
 #include <algorithm>
 #include <array>
 
+#include "page_file.h"
 #include "report/float_report.h"
 #include "rig/assembly.h"
 #include "rig/materials.h"
@@ -198,6 +199,14 @@ Outcome run(const FloatRequest& request, const Workshop& workshop) {
   outcome.text = to_text(result, request.common.style);
   outcome.answer = answer(result, request.common.style);
   outcome.json = to_json(result);
+  if (!request.common.page.empty()) {
+    add_page(outcome, request.common,
+             {.verb = "float",
+              .title = sheet.title().empty() ? request.sheet : sheet.title(),
+              .skin = skin_in_body_frame(framed),
+              .water = report::PageRig{.rig = resolved.rig, .wet_volume_mm3 = wet_whole.volume_mm3},
+              .has_lead = result.has_lead});
+  }
   return outcome;
 }
 

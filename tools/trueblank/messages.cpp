@@ -101,6 +101,10 @@ InputError wrong_ending(const std::string& option, const std::string& path,
           "the ending says in which format it is written"};
 }
 
+InputError no_pages() {
+  return {"this build can't write pages", "--page", "build it where node and npm are installed"};
+}
+
 InputError would_overwrite(const std::string& output, const std::string& input) {
   return {"writing it would overwrite " + quoted(input) + ", which is read", output,
           "give another name"};

@@ -39,6 +39,7 @@ using geometry::InputError;
 /// endings  ".svg or .pdf"
 [[nodiscard]] InputError wrong_ending(const std::string& option, const std::string& path,
                                       const std::string& endings);
+[[nodiscard]] InputError no_pages();
 [[nodiscard]] InputError would_overwrite(const std::string& output, const std::string& input);
 [[nodiscard]] InputError other_usage(const std::string& verb, const std::string& problem);
 

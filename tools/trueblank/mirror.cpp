@@ -2,6 +2,7 @@
 #include "messages.h"
 #include "mirror_files.h"
 #include "mirror_water.h"
+#include "page_file.h"
 #include "report/mirror_report.h"
 #include "sheet/build_sheet.h"
 #include "symmetry/again.h"
@@ -135,10 +136,15 @@ struct Beside {
   std::optional<body::SoundBody> second;
 };
 
-// All that the plane lets one tell, and the files that were asked for.
-std::vector<OutputFile> tell(report::MirrorResult& result, const body::FramedBody& framed,
-                             const MirrorRequest& request, const Beside& beside,
-                             const Workshop& workshop) {
+// The files that were asked for, and the page's picture of the body where a page was.
+struct Shown {
+  std::vector<OutputFile> files;
+  std::optional<report::PageSkin> skin;
+};
+
+// All that the plane lets one tell, and what is to be shown of it.
+Shown tell(report::MirrorResult& result, const body::FramedBody& framed,
+           const MirrorRequest& request, const Beside& beside, const Workshop& workshop) {
   std::optional<sheet::ResolvedRig> resolved;
   if (beside.sheet) {
     resolved = sheet::resolve(*beside.sheet, framed);
@@ -153,8 +159,13 @@ std::vector<OutputFile> tell(report::MirrorResult& result, const body::FramedBod
     add_again(result, framed, *beside.second, workshop.loop);
   }
   const bool titled = beside.sheet && !beside.sheet->title().empty();
-  return mirror_files(request, framed, measured, titled ? beside.sheet->title() : request.body.path,
-                      result);
+  Shown shown;
+  shown.files = mirror_files(request, framed, measured,
+                             titled ? beside.sheet->title() : request.body.path, result);
+  if (!request.common.page.empty()) {
+    shown.skin = skin_with_maps(framed, measured, *result.sanding);
+  }
+  return shown;
 }
 
 }  // namespace
@@ -178,15 +189,22 @@ Outcome run(const MirrorRequest& request, const Workshop& workshop) {
   }
   report::MirrorResult result = found_plane(framed, request);
   add_roundness(result, framed, request.stations);
+  report::Page page{.verb = "mirror", .title = request.body.path};
+  if (beside.sheet && !beside.sheet->title().empty()) page.title = beside.sheet->title();
   if (result.plane) {
-    outcome.files = tell(result, framed, request, beside, workshop);
+    Shown shown = tell(result, framed, request, beside, workshop);
+    outcome.files = std::move(shown.files);
+    page.skin = std::move(shown.skin);
+    page.deviation_scale_mm = report::colour_scale_mm(result.deviation_mm->p95);
   } else {
+    if (!request.common.page.empty()) page.skin = skin_in_body_frame(framed);
     say_what_is_left_out(result, request);
   }
   outcome.text = to_text(result, request.common.style);
   outcome.answer = answer(result, request.common.style);
   outcome.json = to_json(result);
   outcome.exit_code = limit_missed(result) ? 1 : 0;
+  add_page(outcome, request.common, std::move(page));
   return outcome;
 }
 

@@ -15,8 +15,9 @@
 namespace trueblank::tools {
 
 struct CommonOptions {
-  std::string json;  ///< a path, "-" for stdout, empty for none
-  int threads = 0;   ///< 0: as many as the machine has
+  std::string json;       ///< a path, "-" for stdout, empty for none
+  std::string page = {};  ///< an .html path, or empty
+  int threads = 0;        ///< 0: as many as the machine has
   bool quiet = false;
   report::TextStyle style;
 };

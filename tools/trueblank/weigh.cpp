@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "body_map.h"
 #include "messages.h"
+#include "page_file.h"
 #include "report/weigh_report.h"
 #include "verbs.h"
 
@@ -36,6 +37,10 @@ Outcome run(const WeighRequest& request, const Workshop& workshop) {
   outcome.answer = answer(result, request.common.style);
   outcome.json = to_json(result);
   if (!request.body.map.empty()) outcome.files.push_back(mended_map(request.body.map, body));
+  if (!request.common.page.empty()) {
+    add_page(outcome, request.common,
+             {.verb = "weigh", .title = request.body.path, .skin = skin_in_file_axes(body)});
+  }
   return outcome;
 }
 

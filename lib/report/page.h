@@ -1,0 +1,49 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#pragma once
+
+#include <optional>
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "report/page_skin.h"
+#include "rig/parts.h"
+
+namespace trueblank::report {
+
+/// Whether this build can write pages at all.
+[[nodiscard]] bool pages_can_be_written();
+
+/// What a page shows of a lure in the water beside its JSON: where its parts are.
+struct PageRig {
+  rig::Rig rig;  ///< body frame
+  double wet_volume_mm3 = 0;
+};
+
+struct Page {
+  std::string verb = {};    ///< "check", "weigh", "mirror", "float"
+  std::string title = {};   ///< any text
+  std::string answer = {};  ///< the result in a sentence
+  std::string text = {};    ///< as on the terminal
+  std::string json = {};    ///< of the same run
+  std::optional<PageSkin> skin = {};
+  double deviation_scale_mm = 0;  ///< ends of the map's colours, ±; 0 where there is none
+  double depth_scale_mm = 0;      ///< likewise for what is to be sanded
+  std::optional<PageRig> water = {};
+  bool has_lead = false;
+};
+
+/// One HTML file that needs nothing else: script, style, result and skin are inside, and its
+/// content-security policy allows no request and no other script or style. All text is escaped.
+///
+/// The page shows what the result holds and computes no figure of its own.
+/// throws  nothing; only where pages_can_be_written()
+/// cost    a pass over the skin
+[[nodiscard]] std::string page_html(const Page& page);
+
+/// `text` as the content of an element or a quoted attribute.
+[[nodiscard]] std::string escaped_html(std::string_view text);
+/// JSON as the content of a script element: no "<" is left, which could end it.
+[[nodiscard]] std::string escaped_in_script(std::string_view json);
+
+}  // namespace trueblank::report

@@ -1,0 +1,101 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+// The body's skin, unpacked. Little-endian, one after the other: positions (three planes of 16-bit
+// places within the box), facets (each corner as a zigzag variable-length step from the one
+// before), then what scene.skin.attributes names, a plane each.
+
+function bytesOf(text) {
+  const coded = atob(text.trim());
+  const bytes = new Uint8Array(coded.length);
+  for (let i = 0; i < coded.length; ++i) bytes[i] = coded.charCodeAt(i);
+  return bytes;
+}
+
+export function unpackSkin(facts, text) {
+  const bytes = bytesOf(text);
+  const view = new DataView(bytes.buffer);
+  const { vertices, facets, low_mm: low, high_mm: high } = facts;
+  let at = 0;
+  const positions = new Float32Array(3 * vertices);
+  for (let k = 0; k < 3; ++k) {
+    const step = (high[k] - low[k]) / 65535;
+    for (let v = 0; v < vertices; ++v, at += 2) {
+      positions[3 * v + k] = low[k] + step * view.getUint16(at, true);
+    }
+  }
+  const index = new Uint32Array(3 * facets);
+  let last = 0;
+  for (let i = 0; i < index.length; ++i) {
+    let coded = 0;
+    let shift = 0;
+    let byte = 0;
+    do {
+      byte = bytes[at++];
+      coded |= (byte & 127) << shift;
+      shift += 7;
+    } while (byte & 128);
+    last += (coded >>> 1) ^ -(coded & 1);
+    index[i] = last;
+  }
+  const skin = { ...facts, positions, index };
+  for (const name of facts.attributes) {
+    if (name === 'deviation') {
+      skin.deviation = new Float32Array(vertices);
+      for (let v = 0; v < vertices; ++v, at += 2) {
+        skin.deviation[v] = view.getInt16(at, true) * facts.deviation_step_mm;
+      }
+    } else if (name === 'depth') {
+      skin.depth = new Float32Array(vertices);
+      for (let v = 0; v < vertices; ++v, at += 2) {
+        skin.depth[v] = view.getUint16(at, true) * facts.depth_step_mm;
+      }
+    } else if (name === 'flags') {  // 1: measured and compared; 2: more than noise explains
+      skin.flags = bytes.slice(at, at += vertices);
+    } else if (name === 'colours') {
+      skin.colours = bytes.slice(at, at += 3 * vertices);
+    }
+  }
+  return skin;
+}
+
+/** Normals at the vertices, the facets weighed by area. */
+export function vertexNormals({ positions, index }) {
+  const normals = new Float32Array(positions.length);
+  for (let i = 0; i < index.length; i += 3) {
+    const [a, b, c] = [3 * index[i], 3 * index[i + 1], 3 * index[i + 2]];
+    const ux = positions[b] - positions[a];
+    const uy = positions[b + 1] - positions[a + 1];
+    const uz = positions[b + 2] - positions[a + 2];
+    const vx = positions[c] - positions[a];
+    const vy = positions[c + 1] - positions[a + 1];
+    const vz = positions[c + 2] - positions[a + 2];
+    const n = [uy * vz - uz * vy, uz * vx - ux * vz, ux * vy - uy * vx];
+    for (const corner of [a, b, c]) {
+      for (let k = 0; k < 3; ++k) normals[corner + k] += n[k];
+    }
+  }
+  for (let i = 0; i < normals.length; i += 3) {
+    const size = Math.hypot(normals[i], normals[i + 1], normals[i + 2]) || 1;
+    for (let k = 0; k < 3; ++k) normals[i + k] /= size;
+  }
+  return normals;
+}
+
+/** Where the plane x = `station` cuts the skin: pairs of points [y, z]. */
+export function sectionAt({ positions, index }, station) {
+  const pairs = [];
+  for (let i = 0; i < index.length; i += 3) {
+    const met = [];
+    for (let k = 0; k < 3; ++k) {
+      const a = 3 * index[i + k];
+      const b = 3 * index[i + (k + 1) % 3];
+      const above = positions[a] - station;
+      const below = positions[b] - station;
+      if ((above < 0) === (below < 0)) continue;
+      const t = above / (above - below);
+      met.push([positions[a + 1] + t * (positions[b + 1] - positions[a + 1]),
+        positions[a + 2] + t * (positions[b + 2] - positions[a + 2])]);
+    }
+    if (met.length === 2) pairs.push(met);
+  }
+  return pairs;
+}
