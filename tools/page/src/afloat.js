@@ -21,7 +21,7 @@ function level(up) {
 function pictures(pose) {
   const { up, aft, right } = level(pose.up);
   return [
-    { name: 'from its left side', across: aft, upward: up, side: true },
+    { name: 'from the side', across: aft, upward: up, side: true },
     // From the tail one sees the lure's right on the right.
     { name: 'from the tail', across: right, upward: up, side: true },
     { name: 'from above', across: aft, upward: right, side: false },
@@ -33,13 +33,13 @@ function marksOf(result, pose, rig) {
   for (const part of rig.weights) {
     marks.push({ at: part.at_mm, name: part.name, kind: 'weight', size: 1.5 + Math.cbrt(part.mass_g) });
   }
-  marks.push({ at: result.centre_of_mass_mm, name: 'centre of mass', kind: 'mass', letter: 'G' });
+  marks.push({ at: result.centre_of_mass_mm, name: 'centre of mass', kind: 'mass', letter: 'G', beside: -6 });
   if (pose.centre_of_buoyancy_mm) {
-    marks.push({ at: pose.centre_of_buoyancy_mm, name: 'centre of buoyancy', kind: 'lift', letter: 'B' });
+    marks.push({ at: pose.centre_of_buoyancy_mm, name: 'centre of buoyancy', kind: 'lift', letter: 'B', beside: 6 });
   }
   if (Number.isFinite(pose.gm_roll_mm) && pose.gm_roll_mm !== null) {
     marks.push({ at: plus(result.centre_of_mass_mm, scaled(pose.up, pose.gm_roll_mm)), name: 'metacentre for roll',
-      kind: 'meta', letter: 'M', endOnly: true });
+      kind: 'meta', letter: 'M', beside: 6, endOnly: true });
   }
   return marks;
 }
@@ -81,7 +81,7 @@ function onePicture(picture, result, pose, rig, skin, scale) {
   const toY = (v) => scale * (high[1] - v);
   const spot = (p) => [toX(dot(p, across)), toY(dot(p, upward))];
   const path = outlinePath(loops, toX, toY);
-  const surface = afloat ? toY(pose.waterline.offset_mm) : side ? 0 : 0;
+  const surface = afloat ? toY(pose.waterline.offset_mm) : 0;
   const id = `wet${++drawn}`;
   const bar = width > scale * 70 ? 50 : 10;
   const title = `The lure ${name}${afloat ? ', with the waterline' : side ? ', under water' : ''}`;
@@ -90,7 +90,8 @@ function onePicture(picture, result, pose, rig, skin, scale) {
     return mark.kind === 'weight'
       ? svg('g', {}, svg('title', {}, mark.name), svg('circle', { cx: x, cy: y, r: scale * mark.size, class: 'weight' }))
       : svg('g', { class: `centre ${mark.kind}` }, svg('title', {}, mark.name),
-        svg('circle', { cx: x, cy: y, r: 7 }), svg('text', { x, y: y + 4, 'text-anchor': 'middle' }, mark.letter));
+        svg('circle', { cx: x, cy: y, r: 3.2 }),
+        svg('text', { x: x + mark.beside, y: y + 4, 'text-anchor': mark.beside < 0 ? 'end' : 'start' }, mark.letter));
   });
   return drawing(width.toFixed(1), height.toFixed(1), title, { class: `afloat ${name.replaceAll(' ', '-')}`, width: width.toFixed(0) },
     svg('defs', {}, svg('clipPath', { id }, svg('rect', { x: 0, y: surface, width, height: Math.max(0, height - surface) }))),
@@ -113,7 +114,7 @@ function onePicture(picture, result, pose, rig, skin, scale) {
     svg('text', { x: 12, y: height - 13, class: 'small' }, `${bar} mm`));
 }
 
-export function poseDrawings(result, pose, rig, skin) {
-  const scale = 3.4;
+export function poseDrawings(result, pose, rig, skin, narrow) {
+  const scale = (narrow ? 300 : 560) / Math.max(1, skin.high_mm[0] - skin.low_mm[0] + 40);
   return pictures(pose).map((picture) => onePicture(picture, result, pose, rig, skin, scale));
 }

@@ -111,8 +111,8 @@ export class BodyView {
   }
 
   makeLight() {
-    this.scene.add(new HemisphereLight(0xffffff, 0xd8d2c6, 2.2));
-    this.lamp = new DirectionalLight(0xffffff, 1.1);  // goes with the eye, a little from above
+    this.scene.add(new HemisphereLight(0xffffff, 0xe4e0d8, 2.9));
+    this.lamp = new DirectionalLight(0xffffff, 0.7);  // goes with the eye, a little from above
     this.scene.add(this.lamp, this.lamp.target);
   }
 

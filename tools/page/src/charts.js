@@ -4,11 +4,12 @@ import { drawing, svg } from './dom.js';
 import { decimalsOf, fixed, signed, ticks } from './numbers.js';
 
 /** A frame with axes; curves: lists of [x, y] with a class. */
-export function plot({ title, width = 640, height = 240, x, y, curves = [], bars = [], marks = [] }) {
+export function plot({ title, narrow = false, height = 240, x, y, curves = [], bars = [], marks = [] }) {
+  const width = narrow ? 320 : 640;
   const [left, right, top, bottom] = [58, 14, 14, 40];
   const toX = (v) => left + (width - left - right) * (v - x.low) / (x.high - x.low || 1);
   const toY = (v) => height - bottom - (height - top - bottom) * (v - y.low) / (y.high - y.low || 1);
-  const across = ticks(x.low, x.high, 8);
+  const across = ticks(x.low, x.high, narrow ? 4 : 8);
   const upward = ticks(y.low, y.high, 5);
   const path = (points) => points.map(([a, b], i) => `${i ? 'L' : 'M'}${toX(a).toFixed(1)} ${toY(b).toFixed(1)}`).join('');
   return drawing(width, height, title, { class: 'plot' },
@@ -61,12 +62,13 @@ export function foldedSection(pairs, station) {
 }
 
 /** Shares of a whole as one bar; parts: [name, value]. */
-export function budgetBar(parts, unit, title) {
+export function budgetBar(parts, unit, title, narrow) {
+  const room = narrow ? 320 : 640;
   const whole = parts.reduce((sum, [, value]) => sum + Math.max(0, value), 0) || 1;
   let at = 0;
   const shown = parts.filter(([, value]) => value > 0);
-  return drawing(640, 54 + 20 * shown.length, title, { class: 'plot budget' }, shown.map(([name, value], i) => {
-    const width = 620 * value / whole;
+  return drawing(room, 54 + 20 * shown.length, title, { class: 'plot budget' }, shown.map(([name, value], i) => {
+    const width = (room - 20) * value / whole;
     const part = [
       svg('rect', { x: 10 + at, y: 8, width: Math.max(0.5, width - 1.5), height: 30, class: `part part${i % 7}` }),
       svg('rect', { x: 10, y: 48 + 20 * i, width: 12, height: 12, class: `part part${i % 7}` }),

@@ -35,6 +35,17 @@ export function section(id, heading, ...children) {
     el('h2', { id: `${id}-heading` }, heading), ...children);
 }
 
+const broad = globalThis.matchMedia('(min-width: 44rem)');
+
+/** A drawing for the room there is: `render(narrow)` is called again when that changes. */
+export function fitting(render) {
+  const place = el('div', { class: 'fitting' });
+  const draw = () => place.replaceChildren(...[render(!broad.matches)].flat().filter(Boolean));
+  broad.addEventListener('change', draw);
+  draw();
+  return place;
+}
+
 /** rows: lists of cells; the first of each is its row's heading. */
 export function table(caption, heads, rows) {
   return el('div', { class: 'wide', tabindex: '0', role: 'region', 'aria-label': caption },

@@ -2,8 +2,8 @@
 // Is the blank true?
 import { bodyPanel } from './body_panel.js';
 import { foldedSection, plot } from './charts.js';
-import { el, section, table } from './dom.js';
-import { fixed, signed } from './numbers.js';
+import { el, fitting, section, table } from './dom.js';
+import { fewFigures, fixed, signed } from './numbers.js';
 import { sectionAt } from './skin.js';
 
 function around(values) {
@@ -27,13 +27,13 @@ function alongTheLength(result, skin) {
     const s = stations[Number(slider.value)];
     slider.setAttribute('aria-valuetext', `${fixed(s.x_mm, 1)} mm from the nose`);
     const marks = [{ at: s.x_mm, kind: 'chosen' }];
-    strips.replaceChildren(
-      plot({ title: 'Right area less left area by station', x, marks,
+    strips.replaceChildren(fitting((narrow) => [
+      plot({ title: 'Right area less left area by station', x, marks, narrow,
         y: { ...around(areas), label: 'right − left, mm²', signed: true },
         bars: stations.map((one, i) => ({ at: one.x_mm, value: areas[i], half })) }),
-      plot({ title: 'How far the middle of the section lies to the right, by station', x, marks,
+      plot({ title: 'How far the middle of the section lies to the right, by station', x, marks, narrow,
         y: { ...around(offsets), label: 'middle, mm right', signed: true },
-        curves: [{ points: stations.map((one, i) => [one.x_mm, offsets[i]]), kind: 'offset' }] }));
+        curves: [{ points: stations.map((one, i) => [one.x_mm, offsets[i]]), kind: 'offset' }] })]));
     cut.replaceChildren(foldedSection(sectionAt(skin, s.x_mm), s.x_mm));
     says.textContent = `${fixed(s.x_mm, 1)} mm from the nose: half widths ${fixed(s.left_half_width_mm, 2)} left, ` +
       `${fixed(s.right_half_width_mm, 2)} mm right; areas differ by ${signed(s.area_difference_mm2, 1)} mm²; ` +
@@ -63,8 +63,8 @@ function whereToSand(result, view) {
   const told = (patch) => [
     ` ${fixed(patch.greatest_mm, 2)} mm at the most`,
     patch.greatest_doubt_mm === null ? '' : ` (± ${fixed(patch.greatest_doubt_mm, 2)} by what the plane may be off)`,
-    `, ${fixed(patch.area_mm2, 0)} mm², ${fixed(patch.volume_mm3, 1)} mm³`,
-    patch.wood_g === null ? '' : `, ${fixed(patch.wood_g, 2)} g of wood`,
+    `, ${fewFigures(patch.area_mm2)} mm², ${fewFigures(patch.volume_mm3)} mm³`,
+    patch.wood_g === null ? '' : `, ${fewFigures(patch.wood_g)} g of wood`,
     patch.list_deg === null ? '' : `; in the water ${signed(patch.list_deg, 2)}° of list`,
     patch.greatest_doubt_mm !== null && patch.greatest_mm < 2 * patch.greatest_doubt_mm
       ? '. No surer than the plane: wait for a second scan' : '',

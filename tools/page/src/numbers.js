@@ -13,6 +13,12 @@ export function signed(value, decimals = 1) {
   return Number.isFinite(value) && value > 0 && Number(text) !== 0 ? `+${text}` : text;
 }
 
+/** With two figures that count, or all whole digits. */
+export function fewFigures(value) {
+  if (!Number.isFinite(value) || value === 0) return fixed(value, 0);
+  return fixed(value, Math.max(0, 1 - Math.floor(Math.log10(Math.abs(value)))));
+}
+
 export const percent = (share) => fixed(100 * share, 0);
 
 /** A sensible step (1, 2 or 5 times a power of ten) for about `count` of them over `range`. */

@@ -3,7 +3,7 @@
 import { poseDrawings } from './afloat.js';
 import { bodyPanel } from './body_panel.js';
 import { budgetBar, plot } from './charts.js';
-import { el, section, table } from './dom.js';
+import { el, fitting, section, table } from './dom.js';
 import { fixed, percent, signed } from './numbers.js';
 
 function poseWords(pose) {
@@ -22,8 +22,8 @@ function howItLies(result, scene, skin) {
   const curve = el('div', { id: 'righting' });
   const show = (index) => {
     const pose = result.poses[index];
-    stage.replaceChildren(...poseDrawings(result, pose, scene.rig, skin).map((picture) =>
-      el('figure', {}, picture, el('figcaption', {}, picture.getAttribute('aria-label')))));
+    stage.replaceChildren(fitting((narrow) => poseDrawings(result, pose, scene.rig, skin, narrow).map((picture) =>
+      el('figure', {}, picture, el('figcaption', {}, picture.getAttribute('aria-label'))))));
     const share = pose.submerged_mm3 / scene.wet_volume_mm3;
     facts.textContent = [
       pose.waterline === null ? 'Under water, set free before it gathers speed.' : `${percent(share)} % of the body under water.`,
@@ -32,7 +32,7 @@ function howItLies(result, scene, skin) {
       pose.barrier_g_mm === null || pose.barrier_g_mm === undefined ? '' :
         `${fixed(pose.barrier_g_mm, 1)} g·mm of work turn it out of this pose, as to lift 1 g by ${fixed(pose.barrier_g_mm, 1)} mm.`,
     ].join(' ');
-    curve.replaceChildren(rightingCurve(pose) ?? '');
+    curve.replaceChildren(fitting((narrow) => rightingCurve(pose, narrow)));
   };
   const choices = el('div', { class: 'row', role: 'radiogroup', 'aria-label': 'Rest poses' }, result.poses.map((pose, i) =>
     el('label', { class: 'choice' }, el('input', { type: 'radio', name: 'pose', value: i, checked: i === 0, onchange: () => show(i) }),
@@ -50,13 +50,13 @@ function howItLies(result, scene, skin) {
   ];
 }
 
-function rightingCurve(pose) {
+function rightingCurve(pose, narrow) {
   const points = pose.righting.map((p) => [p.list_deg, p.arm_mm]).sort((a, b) => a[0] - b[0]);
   if (points.length < 2) return el('p', {}, 'No righting curve here: a list means nothing in this pose.');
   const arms = points.map(([, arm]) => arm);
   const room = 0.08 * (Math.max(...arms) - Math.min(...arms) || 1);
   return plot({
-    title: 'Righting arm by list', height: 280,
+    title: 'Righting arm by list', height: 280, narrow,
     x: { low: points[0][0], high: points.at(-1)[0], label: 'list, ° (+ right flank down)', signed: true },
     y: { low: Math.min(0, ...arms) - room, high: Math.max(0, ...arms) + room, label: 'arm, mm', signed: true },
     curves: [{ points, kind: 'arm' }],
@@ -71,7 +71,7 @@ function whatItWeighs(result) {
     `${fixed(result.mass_g, 1)} g; wholly under water it displaces ${fixed(result.displacement_full_g, 1)} g, ` +
     `${result.reserve_g >= 0 ? `${fixed(result.reserve_g, 1)} g in reserve` : `and weighs ${fixed(-result.reserve_g, 1)} g in water`}. ` +
     `${fixed(result.ratio_g_per_100g_wood, 0)} g of wire, weights and hooks per 100 g of wood.`),
-  budgetBar(parts, 'g', 'What the lure weighs, by kind'),
+  fitting((narrow) => budgetBar(parts, 'g', 'What the lure weighs, by kind', narrow)),
   table('By part, body frame', ['part', 'g', 'x mm', 'y mm', 'z mm'], result.mass_parts.map((part) =>
     [part.name, fixed(part.mass_g, 2), ...part.centre_mm.map((x) => fixed(x, 1))])));
 }
