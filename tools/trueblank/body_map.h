@@ -7,7 +7,11 @@
 
 namespace trueblank::tools {
 
-/// The mended mesh as a PLY file, skin that was made up to fill a hole in grey.
+/// Whether a path ends so, capitals or not. ending  lower case
+[[nodiscard]] bool ends_like(const std::string& path, const std::string& ending);
+
+/// The mended mesh as a PLY or GLB file, by the path's ending, skin that was made up to fill a hole
+/// in grey.
 [[nodiscard]] OutputFile mended_map(const std::string& path, const body::SoundBody& body);
 
 /// The body with its deviation, a vertex each, in colours out to ± `scale_mm`; skin that was not

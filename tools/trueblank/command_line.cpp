@@ -155,7 +155,7 @@ void add_body(CLI::App& app, Raw& raw, const char* map_help) {
   app.add_option("--back", raw.back, "where its back points")->type_name("DIR");
   app.add_option("--mend", raw.mend, "fill holes (the default), or leave them")
       ->type_name("none|holes");
-  app.add_option("--map", raw.map, map_help)->type_name("FILE.ply");
+  app.add_option("--map", raw.map, map_help)->type_name("FILE.ply|FILE.glb");
 }
 
 void add_weigh(CLI::App& app, Raw& raw) {
@@ -294,12 +294,6 @@ void check_ending(const std::string& option, const std::string& path, const std:
   if (ending != one && ending != other) throw wrong_ending(option, path, one + " or " + other);
 }
 
-void check_map(const std::string& verb, const std::string& path) {
-  const std::string ending = ending_of(path);
-  if (ending == ".glb") throw option_of_a_later_version(verb, "--map FILE.glb");
-  if (ending != ".ply") throw map_not_ply(path);
-}
-
 BodyOptions body_options_of(const std::string& verb, const Raw& raw) {
   BodyOptions options;
   options.path = raw.input;
@@ -309,7 +303,7 @@ BodyOptions body_options_of(const std::string& verb, const Raw& raw) {
   if (!raw.nose.empty()) hints.nose = direction_value("--nose", raw.nose);
   if (!raw.back.empty()) hints.back = direction_value("--back", raw.back);
   if (!raw.mend.empty()) hints.mend = mend_value(verb, raw.mend);
-  if (!raw.map.empty()) check_map(verb, raw.map);
+  if (!raw.map.empty()) check_ending("--map", raw.map, ".ply", ".glb");
   options.map = raw.map;
   return options;
 }

@@ -91,10 +91,6 @@ InputError bad_value(const std::string& option, const std::string& value, const 
   return {quoted(value) + " is not " + is_not, option, "write " + write};
 }
 
-InputError map_not_ply(const std::string& path) {
-  return {quoted(path) + " does not end in .ply", "--map", "maps are written as PLY files"};
-}
-
 InputError wrong_ending(const std::string& option, const std::string& path,
                         const std::string& endings) {
   return {quoted(path) + " does not end in " + endings, option,

@@ -35,7 +35,6 @@ using geometry::InputError;
 /// "--length: "abc" is not a length; write ..."
 [[nodiscard]] InputError bad_value(const std::string& option, const std::string& value,
                                    const std::string& is_not, const std::string& write);
-[[nodiscard]] InputError map_not_ply(const std::string& path);
 /// endings  ".svg or .pdf"
 [[nodiscard]] InputError wrong_ending(const std::string& option, const std::string& path,
                                       const std::string& endings);

@@ -14,12 +14,6 @@ namespace trueblank::tools {
 
 namespace {
 
-bool ends_like(const std::string& path, const std::string& ending) {
-  return path.size() >= ending.size() &&
-         std::equal(ending.rbegin(), ending.rend(), path.rbegin(),
-                    [](char lower, char c) { return c == lower || c == lower - 'a' + 'A'; });
-}
-
 OutputFile templates_file(const MirrorRequest& request, const body::FramedBody& framed,
                           const std::string& title, const report::MirrorResult& result) {
   std::vector<double> at;

@@ -1,0 +1,172 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "intake/write_glb.h"
+
+#include <algorithm>
+#include <array>
+#include <bit>
+#include <charconv>
+#include <cstring>
+#include <vector>
+
+namespace trueblank::intake {
+namespace {
+
+static_assert(std::endian::native == std::endian::little, "glTF is written little-endian");
+
+// Numbers of the specification.
+constexpr int kUnsignedByte = 5121;
+constexpr int kUnsignedInt = 5125;
+constexpr int kFloat = 5126;
+constexpr int kVertices = 34962;
+constexpr int kIndices = 34963;
+constexpr std::uint32_t kGlb = 0x46546c67;
+constexpr std::uint32_t kVersion = 2;
+constexpr std::uint32_t kJsonChunk = 0x4e4f534a;
+constexpr std::uint32_t kBinaryChunk = 0x004e4942;
+
+template <class T>
+void put(std::string& out, const T& value) {
+  std::array<char, sizeof value> bytes;
+  std::memcpy(bytes.data(), &value, sizeof value);
+  out.append(bytes.data(), bytes.size());
+}
+
+std::string text_of(float value) {
+  std::array<char, 32> buffer{};
+  return {buffer.data(), std::to_chars(buffer.data(), buffer.data() + buffer.size(), value).ptr};
+}
+
+// One stretch of the buffer and how it is read.
+struct Stretch {
+  std::string name = {};  // of the attribute; empty: the indices
+  int component = kFloat;
+  const char* type = "SCALAR";
+  bool normalized = false;
+  std::size_t count = 0;
+  std::size_t from = 0;
+  std::size_t bytes = 0;
+  std::string limits = {};  // min and max, which positions must have
+};
+
+class Writer {
+ public:
+  Writer(const geometry::TriangleMesh& mesh, const PlyExtras& extras)
+      : mesh_(mesh), extras_(extras), vertices_(static_cast<std::size_t>(mesh.vertex_count())) {}
+
+  std::string written() {
+    positions();
+    if (!extras_.colours.empty()) colours();
+    if (!extras_.deviation_mm.empty()) deviations();
+    indices();
+    std::string json = json_text();
+    json.resize((json.size() + 3) / 4 * 4, ' ');
+    std::string out;
+    put(out, kGlb);
+    put(out, kVersion);
+    put(out, static_cast<std::uint32_t>(12 + 8 + json.size() + 8 + buffer_.size()));
+    put(out, static_cast<std::uint32_t>(json.size()));
+    put(out, kJsonChunk);
+    out += json;
+    put(out, static_cast<std::uint32_t>(buffer_.size()));
+    put(out, kBinaryChunk);
+    return out + buffer_;
+  }
+
+ private:
+  void add(Stretch stretch) {
+    stretch.bytes = buffer_.size() - stretch.from;
+    stretches_.push_back(std::move(stretch));
+  }
+
+  void positions() {
+    Eigen::Vector3f low = Eigen::Vector3f::Constant(1e30F);
+    Eigen::Vector3f high = -low;
+    for (std::size_t v = 0; v < vertices_; ++v) {
+      const Eigen::Vector3f at =
+          (mesh_.positions_mm.col(static_cast<Eigen::Index>(v)) / 1000).cast<float>();
+      low = low.cwiseMin(at);
+      high = high.cwiseMax(at);
+      for (int k = 0; k < 3; ++k) put(buffer_, at[k]);
+    }
+    const auto list = [](const Eigen::Vector3f& p) {
+      return "[" + text_of(p[0]) + "," + text_of(p[1]) + "," + text_of(p[2]) + "]";
+    };
+    add({.name = "POSITION",
+         .type = "VEC3",
+         .count = vertices_,
+         .limits = ",\"min\":" + list(low) + ",\"max\":" + list(high)});
+  }
+
+  void colours() {
+    const std::size_t from = buffer_.size();
+    for (const Colour& colour : extras_.colours) {
+      for (const std::uint8_t part : colour) put(buffer_, part);
+      put(buffer_, std::uint8_t{255});  // so that each starts at a multiple of four
+    }
+    add({.name = "COLOR_0",
+         .component = kUnsignedByte,
+         .type = "VEC4",
+         .normalized = true,
+         .count = vertices_,
+         .from = from});
+  }
+
+  void deviations() {
+    const std::size_t from = buffer_.size();
+    for (std::size_t v = 0; v < vertices_; ++v) {
+      const bool measured = extras_.measured.empty() || extras_.measured[v] != 0;
+      put(buffer_, measured ? static_cast<float>(extras_.deviation_mm[v]) : 0.0F);
+    }
+    add({.name = "_DEVIATION_MM", .count = vertices_, .from = from});
+  }
+
+  void indices() {
+    const std::size_t from = buffer_.size();
+    for (Eigen::Index i = 0; i < mesh_.facets.size(); ++i) {
+      put(buffer_, static_cast<std::uint32_t>(mesh_.facets.data()[i]));
+    }
+    add({.component = kUnsignedInt,
+         .count = static_cast<std::size_t>(mesh_.facets.size()),
+         .from = from});
+  }
+
+  [[nodiscard]] std::string json_text() const {
+    std::string attributes;
+    std::string accessors;
+    std::string views;
+    for (std::size_t i = 0; i < stretches_.size(); ++i) {
+      const Stretch& one = stretches_[i];
+      const std::string number = std::to_string(i);
+      const std::string comma = i == 0 ? "" : ",";
+      if (!one.name.empty()) attributes += comma + "\"" + one.name + "\":" + number;
+      accessors += comma + "{\"bufferView\":" + number +
+                   ",\"componentType\":" + std::to_string(one.component) +
+                   ",\"count\":" + std::to_string(one.count) + ",\"type\":\"" + one.type + "\"" +
+                   (one.normalized ? ",\"normalized\":true" : "") + one.limits + "}";
+      views += comma + "{\"buffer\":0,\"byteOffset\":" + std::to_string(one.from) +
+               ",\"byteLength\":" + std::to_string(one.bytes) +
+               ",\"target\":" + std::to_string(one.name.empty() ? kIndices : kVertices) + "}";
+    }
+    return R"({"asset":{"version":"2.0","generator":"trueblank"},"scene":0,"scenes":[{"nodes":[0]}],)"
+           R"("nodes":[{"mesh":0}],"meshes":[{"primitives":[{"attributes":{)" +
+           attributes + "},\"indices\":" + std::to_string(stretches_.size() - 1) +
+           R"(,"material":0}]}],"materials":[{"pbrMetallicRoughness":{"metallicFactor":0,)"
+           R"("roughnessFactor":1}}],"accessors":[)" +
+           accessors + "],\"bufferViews\":[" + views +
+           "],\"buffers\":[{\"byteLength\":" + std::to_string(buffer_.size()) + "}]}";
+  }
+
+  const geometry::TriangleMesh& mesh_;
+  const PlyExtras& extras_;
+  std::size_t vertices_;
+  std::string buffer_;
+  std::vector<Stretch> stretches_;
+};
+
+}  // namespace
+
+std::string glb_bytes(const geometry::TriangleMesh& mesh, const PlyExtras& extras) {
+  return Writer(mesh, extras).written();
+}
+
+}  // namespace trueblank::intake
