@@ -126,7 +126,7 @@ export function bodyPanel(skin, scale, frame) {
 
   const node = el('div', { class: 'panel' }, controls,
     maps.length > 1 ? el('div', { class: 'row', role: 'radiogroup', 'aria-label': 'What the colours show' }, maps.map(choose)) : null,
-    el('div', { class: 'stage' }, canvas), readout, key,
+    el('div', { class: 'stage' }, canvas), readout,
     skin.thinned_from ? el('p', { class: 'small' },
       `For this page alone the body is thinned from ${skin.thinned_from} to ${skin.facets} facets; all figures are of the whole one.`) : null,
     point);
@@ -140,7 +140,7 @@ export function bodyPanel(skin, scale, frame) {
     show(maps[0]);
     return view;
   };
-  return { node, start, view: () => view };
+  return { node: [node, key], start, view: () => view };
 }
 
 const collected = [];

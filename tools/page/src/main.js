@@ -53,7 +53,7 @@ function start() {
   root.replaceChildren(
     el('header', {}, el('p', { class: 'question' }, QUESTIONS[scene.verb]), el('h1', {}, scene.title),
       el('p', { class: 'answer' }, scene.answer)),
-    el('main', {}, el('div', { class: 'stills' }), page.parts.filter(Boolean), closing(result, scene, resultText)),
+    el('main', {}, page.parts.filter(Boolean), closing(result, scene, resultText)),
     el('footer', {}, el('p', {}, `Made by trueblank ${result.version} from ${result.input.file}.`)));
   const view = page.start();
   if (page.stills.length > 0) readyForPaper(view, page.stills, root);

@@ -20,7 +20,7 @@ function alongTheLength(result, skin) {
   const offsets = stations.map((s) => s.centre_offset_mm);
   const strips = el('div', { class: 'strips' });
   const cut = el('div', { class: 'cut' });
-  const says = el('output', { class: 'readout' });
+  const says = el('output', { class: 'readout', id: 'at-station' });
   const slider = el('input', { type: 'range', min: 0, max: stations.length - 1, step: 1,
     value: Math.floor(stations.length / 2), id: 'station', 'aria-label': 'Station of the section' });
   const update = () => {
@@ -122,7 +122,7 @@ export function mirrorPage(result, scene, skin) {
   const panel = bodyPanel(skin, scene.scale, result.frame);
   return {
     parts: [
-      section('body', 'Proud and shy', panel.node),
+      section('body', 'Proud and shy', el('div', { class: 'stills' }), panel.node),
       whereToSand(result, panel.view),
       inTheWater(result),
       alongTheLength(result, skin),
@@ -130,6 +130,6 @@ export function mirrorPage(result, scene, skin) {
       stationTable(result),
     ],
     start: panel.start,
-    stills: ['l', 'r'],
+    stills: ['l', 'r', 'b', 'u'],
   };
 }

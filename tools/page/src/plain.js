@@ -15,7 +15,7 @@ export function checkPage(result, scene, skin) {
   const { length, width, height } = result.size_mm;
   return {
     parts: [
-      section('body', 'The body', panel.node, skin.flags ? el('p', { class: 'small' }, 'Grey: made up, where the scan has nothing.') : null),
+      section('body', 'The body', el('div', { class: 'stills' }), panel.node, skin.flags ? el('p', { class: 'small' }, 'Grey: made up, where the scan has nothing.') : null),
       section('size', 'Size', el('p', {}, `${fixed(length, 1)} × ${fixed(width, 1)} × ${fixed(height, 1)} mm along its principal axes.`)),
       section('mended', 'What was mended', mendedTable(result.mended)),
     ],
@@ -36,7 +36,7 @@ export function weighPage(result, scene, skin) {
   return {
     parts: [
       section('figures', 'Volume and weight', table('Of the closed body', ['', ''], rows)),
-      section('body', 'The body', panel.node),
+      section('body', 'The body', el('div', { class: 'stills' }), panel.node),
     ],
     start: panel.start,
     stills: ['l', 'b'],
