@@ -19,57 +19,91 @@ export const VIEWS = {
   t: { name: 'Tail', from: [1, 0, 0], up: [0, 0, 1] },
 };
 
-/** The colour of a vertex by the map that is shown. */
-function painter(skin, scale, map) {
-  if (map === 'deviation') {
-    return (v) => (skin.flags[v] & 1) === 0 ? MADE_UP
-      : (skin.flags[v] & 2) === 0 ? EXPLAINED : deviationColour(skin.deviation[v] / scale.deviation_mm);
+// A table of a map's colours, as the renderer wants them.
+const TABLE = 1024;
+
+function tabled(colourOf) {
+  const colour = new Color();
+  const table = new Float32Array(3 * TABLE);
+  for (let i = 0; i < TABLE; ++i) {
+    const [r, g, b] = colourOf(i / (TABLE - 1));
+    colour.setRGB(r / 255, g / 255, b / 255, SRGBColorSpace).toArray(table, 3 * i);
   }
-  if (map === 'raw') {
-    return (v) => (skin.flags[v] & 1) === 0 ? MADE_UP : deviationColour(skin.deviation[v] / scale.deviation_mm);
-  }
-  if (map === 'depth') return (v) => depthColour(skin.depth[v] / scale.depth_mm);
-  if (map === 'scan') return (v) => skin.colours.subarray(3 * v, 3 * v + 3);
-  if (skin.flags) return (v) => (skin.flags[v] & 1) === 0 ? MADE_UP : WOOD;
-  return () => WOOD;
+  return table;
 }
 
+/** Fills in the colours of all vertices by the map that is shown. */
 function paint(colours, skin, scale, map) {
-  const colourOf = painter(skin, scale, map);
+  const out = colours.array;
+  const deviation = map === 'deviation' || map === 'raw';
+  const table = tabled(deviation ? (share) => deviationColour(2 * share - 1) : depthColour);
+  const plain = tabled((share) => (share < 0.25 ? MADE_UP : share < 0.75 ? EXPLAINED : WOOD));
   const colour = new Color();
   for (let v = 0; v < colours.count; ++v) {
-    const [r, g, b] = colourOf(v);
-    colour.setRGB(r / 255, g / 255, b / 255, SRGBColorSpace);
-    colours.setXYZ(v, colour.r, colour.g, colour.b);
+    const flags = skin.flags ? skin.flags[v] : 3;
+    let [from, at] = [plain, TABLE - 1];
+    if (map === 'scan') {
+      colour.setRGB(skin.colours[3 * v] / 255, skin.colours[3 * v + 1] / 255, skin.colours[3 * v + 2] / 255,
+        SRGBColorSpace).toArray(out, 3 * v);
+      continue;
+    } else if (map === 'depth' && skin.depth[v] > 0) {
+      [from, at] = [table, skin.depth[v] / scale.depth_mm * (TABLE - 1)];
+    } else if (map === 'depth') {
+      at = TABLE >> 1;
+    } else if ((flags & 1) === 0) {
+      at = 0;
+    } else if (map === 'deviation' && (flags & 2) === 0) {
+      at = TABLE >> 1;
+    } else if (deviation) {
+      [from, at] = [table, (0.5 + 0.5 * skin.deviation[v] / scale.deviation_mm) * (TABLE - 1)];
+    }
+    const row = 3 * Math.min(TABLE - 1, Math.max(0, Math.round(at)));
+    out[3 * v] = from[row];
+    out[3 * v + 1] = from[row + 1];
+    out[3 * v + 2] = from[row + 2];
   }
   colours.needsUpdate = true;
 }
 
-// The facets met by a ray, by hand: the nearest one with its place and shares.
-function nearestHit(skin, origin, way) {
-  const { positions, index } = skin;
-  let best = null;
+// The nearest facet that a ray meets from outside, with the place's shares of its corners
+// (T. Möller, B. Trumbore, J. Graphics Tools 2(1), 1997). Plain numbers: it runs over all facets
+// as the finger moves.
+function nearestHit({ positions, index }, origin, way) {
+  let least = Infinity;
+  let [facet, second, third] = [-1, 0, 0];
   for (let i = 0; i < index.length; i += 3) {
-    const [a, b, c] = [3 * index[i], 3 * index[i + 1], 3 * index[i + 2]];
-    const [ux, uy, uz] = [positions[b] - positions[a], positions[b + 1] - positions[a + 1],
-      positions[b + 2] - positions[a + 2]];
-    const [vx, vy, vz] = [positions[c] - positions[a], positions[c + 1] - positions[a + 1],
-      positions[c + 2] - positions[a + 2]];
-    const [px, py, pz] = [way.y * vz - way.z * vy, way.z * vx - way.x * vz, way.x * vy - way.y * vx];
+    const a = 3 * index[i];
+    const b = 3 * index[i + 1];
+    const c = 3 * index[i + 2];
+    const ux = positions[b] - positions[a];
+    const uy = positions[b + 1] - positions[a + 1];
+    const uz = positions[b + 2] - positions[a + 2];
+    const vx = positions[c] - positions[a];
+    const vy = positions[c + 1] - positions[a + 1];
+    const vz = positions[c + 2] - positions[a + 2];
+    const px = way.y * vz - way.z * vy;
+    const py = way.z * vx - way.x * vz;
+    const pz = way.x * vy - way.y * vx;
     const det = ux * px + uy * py + uz * pz;
     if (det < 1e-12) continue;  // from behind, or along the facet
-    const [sx, sy, sz] = [origin.x - positions[a], origin.y - positions[a + 1], origin.z - positions[a + 2]];
-    const wb = (sx * px + sy * py + sz * pz) / det;
-    if (wb < 0 || wb > 1) continue;
-    const [qx, qy, qz] = [sy * uz - sz * uy, sz * ux - sx * uz, sx * uy - sy * ux];
-    const wc = (way.x * qx + way.y * qy + way.z * qz) / det;
-    if (wc < 0 || wb + wc > 1) continue;
+    const sx = origin.x - positions[a];
+    const sy = origin.y - positions[a + 1];
+    const sz = origin.z - positions[a + 2];
+    const shareB = (sx * px + sy * py + sz * pz) / det;
+    if (shareB < 0 || shareB > 1) continue;
+    const qx = sy * uz - sz * uy;
+    const qy = sz * ux - sx * uz;
+    const qz = sx * uy - sy * ux;
+    const shareC = (way.x * qx + way.y * qy + way.z * qz) / det;
+    if (shareC < 0 || shareB + shareC > 1) continue;
     const distance = (vx * qx + vy * qy + vz * qz) / det;
-    if (distance > 0 && (best === null || distance < best.distance)) {
-      best = { distance, facet: i / 3, shares: [1 - wb - wc, wb, wc] };
-    }
+    if (distance <= 0 || distance >= least) continue;
+    least = distance;
+    facet = i / 3;
+    second = shareB;
+    third = shareC;
   }
-  return best;
+  return facet < 0 ? null : { facet, shares: [1 - second - third, second, third] };
 }
 
 export class BodyView {

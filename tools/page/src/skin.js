@@ -61,21 +61,29 @@ export function unpackSkin(facts, text) {
 export function vertexNormals({ positions, index }) {
   const normals = new Float32Array(positions.length);
   for (let i = 0; i < index.length; i += 3) {
-    const [a, b, c] = [3 * index[i], 3 * index[i + 1], 3 * index[i + 2]];
+    const a = 3 * index[i];
+    const b = 3 * index[i + 1];
+    const c = 3 * index[i + 2];
     const ux = positions[b] - positions[a];
     const uy = positions[b + 1] - positions[a + 1];
     const uz = positions[b + 2] - positions[a + 2];
     const vx = positions[c] - positions[a];
     const vy = positions[c + 1] - positions[a + 1];
     const vz = positions[c + 2] - positions[a + 2];
-    const n = [uy * vz - uz * vy, uz * vx - ux * vz, ux * vy - uy * vx];
-    for (const corner of [a, b, c]) {
-      for (let k = 0; k < 3; ++k) normals[corner + k] += n[k];
+    const nx = uy * vz - uz * vy;
+    const ny = uz * vx - ux * vz;
+    const nz = ux * vy - uy * vx;
+    for (let corner = a, k = 0; k < 3; ++k, corner = k === 1 ? b : c) {
+      normals[corner] += nx;
+      normals[corner + 1] += ny;
+      normals[corner + 2] += nz;
     }
   }
   for (let i = 0; i < normals.length; i += 3) {
-    const size = Math.hypot(normals[i], normals[i + 1], normals[i + 2]) || 1;
-    for (let k = 0; k < 3; ++k) normals[i + k] /= size;
+    const size = Math.sqrt(normals[i] ** 2 + normals[i + 1] ** 2 + normals[i + 2] ** 2) || 1;
+    normals[i] /= size;
+    normals[i + 1] /= size;
+    normals[i + 2] /= size;
   }
   return normals;
 }

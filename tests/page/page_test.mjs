@@ -1,0 +1,314 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+// The pages of the built program in a real browser. TRUEBLANK: the program, TRUEBLANK_SOURCE: the
+// checkout.
+import assert from 'node:assert/strict';
+import { execFileSync } from 'node:child_process';
+import { mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { after, before, test } from 'node:test';
+
+import validator from 'gltf-validator';
+
+import { open, startBrowser } from './browser.mjs';
+
+const program = process.env.TRUEBLANK;
+const source = process.env.TRUEBLANK_SOURCE;
+const folder = mkdtempSync(join(tmpdir(), 'trueblank-page-'));
+const at = (name) => join(folder, name);
+const mesh = (name) => join(source, 'meshes', name);
+
+function run(...words) {
+  return execFileSync(program, words, { encoding: 'utf8', stdio: ['ignore', 'pipe', 'pipe'] });
+}
+
+let browser;
+
+before(async () => {
+  run('mirror', mesh('pencil-140-scan.stl'), '--sheet', mesh('pencil-140-scan.toml'),
+    '--page', at('mirror.html'), '--json', at('mirror.json'));
+  run('float', mesh('pencil-140-no-belly-hook.toml'), '--page', at('float.html'), '--json', at('float.json'));
+  run('check', mesh('glider-165-scan.obj'), '--page', at('check.html'));
+  run('weigh', mesh('pencil-140.stl'), '--density', '0.37', '--page', at('weigh.html'));
+  run('mirror', mesh('needle-180.stl'), '--page', at('round.html'));
+  browser = await startBrowser();
+});
+
+after(async () => {
+  await browser?.close();
+  rmSync(folder, { recursive: true });
+});
+
+const ALL = ['mirror', 'float', 'check', 'weigh', 'round'];
+
+for (const name of ALL) {
+  for (const [width, scheme] of [[360, 'dark'], [360, 'light'], [1600, 'dark'], [1600, 'light']]) {
+    test(`${name} opens at ${width} px, ${scheme}: nothing asked for, nothing wrong, no sideways scroll`, async () => {
+      const { page, wrong } = await open(browser, at(`${name}.html`), { width, scheme });
+      assert.deepEqual(wrong, []);
+      assert.equal(await page.evaluate(() => document.documentElement.scrollWidth), width);
+      await page.context().close();
+    });
+  }
+}
+
+const pixels = (page) => page.evaluate(() => document.getElementById('body-picture').toDataURL());
+
+async function settled(page) {
+  await page.evaluate(() => new Promise((done) => requestAnimationFrame(() => requestAnimationFrame(done))));
+}
+
+// How many different colours a picture holds: a blank one has one.
+const colours = (page) => page.evaluate(() => {
+  const canvas = document.getElementById('body-picture');
+  const copy = document.createElement('canvas');
+  [copy.width, copy.height] = [canvas.width, canvas.height];
+  const ink = copy.getContext('2d');
+  ink.drawImage(canvas, 0, 0);
+  const data = ink.getImageData(0, 0, copy.width, copy.height).data;
+  const seen = new Set();
+  for (let i = 0; i < data.length; i += 4) seen.add(data[i] << 16 | data[i + 1] << 8 | data[i + 2]);
+  return seen.size;
+});
+
+test('the six views differ, by button and by the letter of the name', async () => {
+  const { page, wrong } = await open(browser, at('mirror.html'));
+  assert.ok(await colours(page) > 100);
+  const byButton = {};
+  for (const letter of 'lrbunt') {
+    await page.click(`button[data-view=${letter}]`);
+    await settled(page);
+    byButton[letter] = await pixels(page);
+  }
+  assert.equal(new Set(Object.values(byButton)).size, 6);
+  for (const letter of 'lrbunt') {
+    await page.keyboard.press(letter);
+    await settled(page);
+    assert.equal(await pixels(page), byButton[letter], letter);
+  }
+  await page.focus('#body-picture');
+  await page.keyboard.press('ArrowLeft');
+  await settled(page);
+  assert.notEqual(await pixels(page), byButton.t);
+  assert.deepEqual(wrong, []);
+  await page.context().close();
+});
+
+test('what the finger reads at the greatest place of a patch is the figure of the JSON', async () => {
+  const { page } = await open(browser, at('mirror.html'));
+  const result = JSON.parse(readFileSync(at('mirror.json'), 'utf8'));
+  const patch = result.patches[0];
+  assert.ok(patch.at_mm[1] > 0, 'on the right flank');
+  await page.keyboard.press('r');
+  await settled(page);
+  const [x, y] = await page.evaluate((point) => globalThis.trueblank.view.project(point), patch.at_mm);
+  await page.mouse.move(x, y);
+  const text = await page.textContent('#readout');
+  const [, station] = /^([\d.]+) mm from the nose/.exec(text);
+  const [, deviation] = /([+−][\d.]+) mm, proud/.exec(text);
+  assert.ok(Math.abs(Number(station) - patch.at_mm[0]) < 0.2, text);
+  // A pixel is a tenth of a millimetre of skin, over which the deviation hardly changes.
+  assert.ok(Math.abs(Number(deviation) - patch.greatest_mm) < 0.003, `${text}; ${patch.greatest_mm}`);
+  await page.context().close();
+});
+
+test('a touched place becomes an option that gives the same back', async () => {
+  const { page } = await open(browser, at('mirror.html'));
+  const result = JSON.parse(readFileSync(at('mirror.json'), 'utf8'));
+  await page.keyboard.press('b');
+  await settled(page);
+  const box = await page.locator('#body-picture').boundingBox();
+  await page.mouse.click(box.x + box.width / 2, box.y + box.height / 2);
+  await page.click('text=This is the back');
+  const option = await page.inputValue('#option');
+  const back = /^--back (\S+)$/.exec(option)[1].split(',').map(Number);
+  const along = back.reduce((sum, part, k) => sum + part * result.frame.z[k], 0);
+  assert.ok(along > 0.9, option);
+  await page.click('text=This is on the split line');
+  assert.match(await page.inputValue('#option'), /2 more to touch/);
+  await page.context().close();
+});
+
+test('a patch’s link turns the body to it', async () => {
+  const { page } = await open(browser, at('mirror.html'));
+  const first = await pixels(page);
+  await page.click('.patches a >> nth=0');
+  await settled(page);
+  assert.notEqual(await pixels(page), first);
+  await page.context().close();
+});
+
+test('maps, veil and station change what is seen', async () => {
+  const { page, wrong } = await open(browser, at('mirror.html'));
+  const seen = new Set([await pixels(page)]);
+  for (const map of ['raw', 'depth', 'plain']) {
+    await page.check(`input[value=${map}]`);
+    await settled(page);
+    seen.add(await pixels(page));
+  }
+  await page.check('#ghost');
+  await settled(page);
+  seen.add(await pixels(page));
+  assert.equal(seen.size, 5);
+  const before = await page.textContent('#at-station');
+  await page.focus('#station');
+  await page.keyboard.press('ArrowRight');
+  assert.notEqual(await page.textContent('#at-station'), before);
+  assert.deepEqual(wrong, []);
+  await page.context().close();
+});
+
+test('the JSON inside is the JSON of the run, and can be saved', async () => {
+  const { page } = await open(browser, at('float.html'));
+  const [download] = await Promise.all([page.waitForEvent('download'), page.click('#save')]);
+  assert.equal(readFileSync(await download.path(), 'utf8'), readFileSync(at('float.json'), 'utf8'));
+  await page.context().close();
+});
+
+test('each rest pose has its own picture, which keeps to the figures', async () => {
+  const { page } = await open(browser, at('float.html'));
+  const { poses } = JSON.parse(readFileSync(at('float.json'), 'utf8'));
+  assert.equal(await page.locator('input[name=pose]').count(), poses.length);
+  const first = await page.textContent('#pose-facts');
+  assert.ok(first.includes(`${poses[0].gm_roll_mm.toFixed(2)} mm in roll`), first);
+  const picture = () => page.locator('.afloat.from-the-tail').innerHTML();
+  const before = await picture();
+  await page.check('input[name=pose][value="1"]');
+  assert.notEqual(await picture(), before);
+  await page.context().close();
+});
+
+test('text of the user’s stays text', async () => {
+  const nasty = 'A </script><script>document.title=1</script> & "lure" <img src=x onerror=alert(1)>';
+  const sheet = readFileSync(mesh('pencil-140.toml'), 'utf8')
+    .replace(/^title = .*$/m, () => `title = '${nasty}'`)
+    .replace('mesh = "', () => `mesh = "${source}/meshes/`);
+  writeFileSync(at('nasty.toml'), sheet);
+  run('float', at('nasty.toml'), '--page', at('nasty.html'));
+  const { page, wrong } = await open(browser, at('nasty.html'));
+  assert.deepEqual(wrong, []);
+  assert.equal(await page.title(), nasty);
+  assert.equal(await page.textContent('h1'), nasty);
+  assert.equal(await page.locator('img').count(), 0);
+  await page.context().close();
+});
+
+test('the policy allows its own script and style and nothing else', async () => {
+  const { page, wrong } = await open(browser, at('weigh.html'));
+  const policy = await page.getAttribute('meta[http-equiv=Content-Security-Policy]', 'content');
+  assert.match(policy, /^default-src 'none'; script-src 'sha256-[^']+'; style-src 'sha256-[^']+'; img-src data:;/);
+  await page.evaluate(() => {
+    const script = document.createElement('script');
+    script.textContent = 'globalThis.got = true;';
+    document.body.append(script);
+  });
+  assert.equal(await page.evaluate(() => globalThis.got), undefined);
+  assert.equal(wrong.length, 1);
+  await page.context().close();
+});
+
+test('without WebGL there are still pictures', async () => {
+  const plain = await startBrowser(['--disable-3d-apis']);
+  const { page, wrong } = await open(plain, at('mirror.html'));
+  assert.ok(await colours(page) > 100);
+  assert.match(await page.textContent('#readout'), /still pictures/);
+  const first = await pixels(page);
+  await page.keyboard.press('b');
+  assert.notEqual(await pixels(page), first);
+  assert.deepEqual(wrong.filter((line) => !/WebGL/.test(line)), []);
+  await plain.close();
+});
+
+// Relative luminance and contrast as WCAG 2.2 defines them; 4.5 is AA for text, 3 for drawings.
+const contrast = (one, other) => {
+  const light = (text) => {
+    const parts = text.match(/[\d.]+/g).slice(0, 3).map((part) => {
+      const share = Number(part) / 255;
+      return share <= 0.04045 ? share / 12.92 : ((share + 0.055) / 1.055) ** 2.4;
+    });
+    return 0.2126 * parts[0] + 0.7152 * parts[1] + 0.0722 * parts[2];
+  };
+  const [low, high] = [light(one), light(other)].sort((a, b) => a - b);
+  return (high + 0.05) / (low + 0.05);
+};
+
+for (const scheme of ['light', 'dark']) {
+  test(`all words stand out from their ground, ${scheme}`, async () => {
+    for (const name of ALL) {
+      const { page } = await open(browser, at(`${name}.html`), { scheme });
+      const pairs = await page.evaluate(() => {
+        const ground = (node) => {
+          for (let up = node; up; up = up.parentElement) {
+            const colour = getComputedStyle(up).backgroundColor;
+            if (!/, 0\)$|transparent/.test(colour)) return colour;
+          }
+          return 'rgb(255, 255, 255)';
+        };
+        const found = {};
+        for (const node of document.querySelectorAll('#page *:not(title)')) {
+          if (![...node.childNodes].some((child) => child.nodeType === 3 && child.textContent.trim())) continue;
+          const style = getComputedStyle(node);
+          const ink = node instanceof SVGElement ? style.fill : style.color;
+          found[`${ink} on ${ground(node.closest('svg') ?? node)}`] = node.textContent.slice(0, 40);
+        }
+        return found;
+      });
+      for (const [pair, words] of Object.entries(pairs)) {
+        const [ink, ground] = pair.split(' on ');
+        assert.ok(contrast(ink, ground) >= 4.5, `${name}: ${pair}: ${contrast(ink, ground).toFixed(2)}: ${words}`);
+      }
+      await page.context().close();
+    }
+  });
+}
+
+test('each picture has words, each control a name and a way by keyboard', async () => {
+  for (const name of ALL) {
+    const { page } = await open(browser, at(`${name}.html`));
+    const without = await page.evaluate(() => [
+      ...[...document.querySelectorAll('svg[role=img], canvas')].filter((one) => !one.getAttribute('aria-label')),
+      ...[...document.querySelectorAll('button')].filter((one) => !one.textContent.trim()),
+      ...[...document.querySelectorAll('input')].filter((one) => !one.labels?.length && !one.getAttribute('aria-label')),
+      ...[...document.querySelectorAll('button, input, canvas, a, summary')].filter((one) => one.tabIndex < 0),
+    ].map((one) => one.outerHTML.slice(0, 80)));
+    assert.deepEqual(without, [], name);
+    await page.context().close();
+  }
+});
+
+for (const [format, name] of [['A4', 'mirror'], ['Letter', 'mirror'], ['A4', 'float'], ['Letter', 'float']]) {
+  test(`${name} is at most two pages of ${format} on paper`, async () => {
+    const { page } = await open(browser, at(`${name}.html`));
+    const path = at(`${name}-${format}.pdf`);
+    await page.pdf({ path, format });
+    const facts = execFileSync('pdfinfo', [path], { encoding: 'utf8' });
+    assert.ok(Number(/Pages:\s+(\d+)/.exec(facts)[1]) <= 2, facts);
+    await page.context().close();
+  });
+}
+
+const skinBytes = (html) => /<script type="text\/plain" id="skin">([^<]*)/.exec(html)[1].length;
+
+test('a page is small: 900 KiB without its body, 2.5 MiB for a body of 100 000 facets', () => {
+  execFileSync('python3', ['-B', join(source, 'scripts/make-meshes'), '--pencil', '100000', at('pencil.stl')]);
+  run('mirror', at('pencil.stl'), '--back', '+z', '--nose', '-x', '--page', at('big.html'));
+  for (const name of [...ALL, 'big']) {
+    const html = readFileSync(at(`${name}.html`), 'utf8');
+    assert.ok(Buffer.byteLength(html) - skinBytes(html) <= 900 * 1024, name);
+    assert.ok(!/<(link|iframe|img|object|embed)\b/i.test(html.replace(/<script>[\s\S]*?<\/script>/, '')), name);
+  }
+  assert.ok(skinBytes(readFileSync(at('big.html'), 'utf8')) <= 2.5 * 1024 * 1024);
+});
+
+test('the same run writes the same page', () => {
+  const first = readFileSync(at('float.html'));
+  run('float', mesh('pencil-140-no-belly-hook.toml'), '--page', at('again.html'), '--threads', '2');
+  assert.ok(first.equals(readFileSync(at('again.html'))));
+});
+
+test('a GLB map is valid, without a remark', async () => {
+  run('mirror', mesh('pencil-140-scan.stl'), '--map', at('map.glb'));
+  const report = await validator.validateBytes(new Uint8Array(readFileSync(at('map.glb'))));
+  assert.deepEqual(report.issues.messages, []);
+  assert.equal(report.info.totalTriangleCount, JSON.parse(run('check', at('map.glb'), '--json', '-')).input.facets);
+});
