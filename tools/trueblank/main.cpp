@@ -66,7 +66,8 @@ int serve(const VerbRequest& request) {
   Outcome outcome;
   {
     Progress progress(!request.common.quiet);
-    outcome = run(request, {.loop = loop, .progress = progress});
+    const geometry::ParallelFor watched = progress.watched(loop);
+    outcome = run(request, {.loop = watched, .progress = progress});
   }
   return hand_over(request.common, outcome);
 }
