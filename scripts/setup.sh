@@ -7,8 +7,13 @@ core_packages=(
   g++ cmake ninja-build ccache
   libcgal-dev libeigen3-dev libtbb-dev libcli11-dev libtomlplusplus-dev nlohmann-json3-dev
 )
-# pdftoppm measures the printed templates.
-test_packages=(libgtest-dev libgmock-dev python3 poppler-utils)
+# The page is bundled by npm. Debian's own brings hundreds of packages with it, so it is installed
+# only where there is none.
+if ! command -v npm >/dev/null || ! command -v node >/dev/null; then
+  core_packages+=(nodejs npm)
+fi
+# pdftoppm measures the printed templates; the pages are opened in chromium.
+test_packages=(libgtest-dev libgmock-dev python3 poppler-utils chromium)
 # Validates JSON against a schema; as a package it would bring 160 others, Qt's among them.
 test_headers=libvalijson-dev
 fuzz_packages=(clang-14 libclang-rt-14-dev)
