@@ -21,8 +21,9 @@ constexpr std::size_t most_stations = 64;
 /// How wide the strip of skin is that they are taken from, in radii of the hole.
 constexpr double strip = 0.25;
 
-/// Where tangents that meet are cut off at the latest, and where those that don't, in radii.
-constexpr double farthest = 8;
+/// Where tangents that meet are cut off at the latest, and where those that don't, in lengths of
+/// their chord: an end that is missing is taken to stand out no more than twice its width.
+constexpr double farthest = 4;
 constexpr double reach = 2;
 
 /// From this share of lines on whose tangents don't meet, the bound is wide.
@@ -91,9 +92,9 @@ class Bounder {
     if (!flat_enough()) return slit();
     take_tangents();
     HoleBound out;
-    Band band = band_of(farthest * radius());
+    Band band = band_of(farthest);
     if (band.unmet > much_unmet * band.length) {
-      band = band_of(reach * radius());
+      band = band_of(reach);
       out.wide = true;
     }
     // Sums over lines are off by some parts in a thousand; the hole's own area mends most of that.
@@ -262,11 +263,13 @@ class Bounder {
   }
 
   /// Adds what one chord of the hole and the tangents at its ends enclose.
-  static void add(const Crossing& from, const Crossing& to, double cut, double weight, Band& band) {
+  static void add(const Crossing& from, const Crossing& to, double cut_off, double weight,
+                  Band& band) {
     constexpr double most = 150 * std::numbers::pi / 180;
     constexpr double least = -80 * std::numbers::pi / 180;
     const double length = to.at - from.at;
     if (!(length > 0)) return;
+    const double cut = cut_off * length;
     const double rise = std::atan2(to.height - from.height, length);
     const double a = std::clamp(from.angle - rise, least, most);
     const double b = std::clamp(to.angle + rise, least, most);
@@ -292,7 +295,7 @@ class Bounder {
     (a > 0 ? band.high : band.low) += a > 0 ? weight * area : -weight * area;
   }
 
-  [[nodiscard]] Band band_of(double cut) const {
+  [[nodiscard]] Band band_of(double cut_off) const {
     Band band;
     for (int k = 0; k < directions; ++k) {
       const double turn = std::numbers::pi * (k + 0.5) / directions;
@@ -308,7 +311,7 @@ class Bounder {
       for (int line = 0; line < lines_a_direction; ++line) {
         const std::vector<Crossing> met = crossings(along, across, low + (line + 0.5) * step);
         for (std::size_t i = 0; i + 1 < met.size(); i += 2) {
-          add(met[i], met[i + 1], cut, step / directions, band);
+          add(met[i], met[i + 1], cut_off, step / directions, band);
         }
       }
     }
