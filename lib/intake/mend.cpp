@@ -13,6 +13,7 @@
 #include "intake/messages.h"
 #include "intake/pieces.h"
 #include "intake/repeated.h"
+#include "intake/table.h"
 
 namespace trueblank::intake {
 namespace {
@@ -27,6 +28,7 @@ enum Step : std::size_t {
   degenerate_dropped,
   repeated_dropped,
   edges_parted,
+  table_cut,
   facets_turned,
   inside_out,
   holes_closed,
@@ -38,6 +40,7 @@ constexpr std::array<const char*, step_count> step_names = {
     "degenerate facets dropped",
     "repeated facets dropped",
     "edges of many facets parted",
+    "table facets cut off",
     "facets turned",
     "turned inside out",
     "holes filled",
@@ -53,7 +56,8 @@ class Mender {
         pieces_(in_pieces(cleaned(mesh), mesh.positions_mm)) {}
 
   MendedMesh run() {
-    if (options_.how != Mend::none && pieces_.body().encloses_nothing()) refuse();
+    cut_table();
+    if (options_.how != Mend::none && pieces_->body().encloses_nothing()) refuse();
     sort_pieces();
     fill();
     assemble();
@@ -83,36 +87,53 @@ class Mender {
   }
 
   [[noreturn]] void refuse() const {
-    if (pieces_.body().one_sided) throw one_sided(name_);
+    if (pieces_->body().one_sided) throw one_sided(name_);
     throw encloses_nothing(name_);
+  }
+
+  /// Cuts the body off the table that it stands on.
+  void cut_table() {
+    if (options_.how == Mend::none) return;
+    const TableFound found = find_table(*pieces_, options_.table);
+    if (found.own_share > 0) warn(flat_side_kept(100 * found.own_share));
+    if (!found.cut || found.cut->left.empty()) return;
+    Pieces left = in_pieces(found.cut->left, positions_);
+    if (left.body().encloses_nothing()) return;
+    turned_before_ = pieces_->body().turned;
+    const bool inside_out_before = pieces_->turned_outward;
+    pieces_.emplace(std::move(left));
+    pieces_->turned_outward = pieces_->turned_outward || inside_out_before;
+    floor_ = found.cut->floor;
+    note(table_cut, found.cut->facets_off);
+    warn(table_cut_off(100 * found.cut->share));
   }
 
   [[nodiscard]] bool belongs(std::size_t piece) const { return belonging_.belongs[piece] != 0; }
 
   /// Which pieces belong to the body: the kept one and its cavities.
   void sort_pieces() {
-    belonging_ = belonging(pieces_, options_.how != Mend::none);
-    int turned = 0;
+    belonging_ = belonging(*pieces_, options_.how != Mend::none);
+    int turned = turned_before_;
     double left_out_volume = 0;
     std::vector<double> percent;
-    for (std::size_t p = 0; p < pieces_.all.size(); ++p) {
+    for (std::size_t p = 0; p < pieces_->all.size(); ++p) {
       if (belongs(p)) {
-        turned += pieces_.all[p].turned;
+        turned += pieces_->all[p].turned;
         continue;
       }
-      const double volume = std::abs(pieces_.all[p].volume);
+      const double volume = std::abs(pieces_->all[p].volume);
       out_.left_out_mm3.push_back(volume);
       left_out_volume += volume;
-      if (pieces_.body().volume > 0) percent.push_back(100 * volume / pieces_.body().volume);
+      if (pieces_->body().volume > 0) percent.push_back(100 * volume / pieces_->body().volume);
     }
     std::ranges::sort(out_.left_out_mm3, std::greater());
     std::ranges::sort(percent, std::greater());
-    note(edges_parted, pieces_.parted_edges);
+    note(edges_parted, pieces_->parted_edges);
     note(facets_turned, turned);
-    note(inside_out, pieces_.turned_outward ? 1 : 0);
+    note(inside_out, pieces_->turned_outward ? 1 : 0);
     note(left_out, static_cast<int>(out_.left_out_mm3.size()), left_out_volume);
     if (turned > 0) warn(windings_agreed(turned));
-    if (pieces_.turned_outward) warn(turned_outward());
+    if (pieces_->turned_outward) warn(turned_outward());
     if (percent.empty()) return;
     warn(pieces_left_out(percent));
     if (belonging_.inside > 0) warn(inner_piece_left_out(belonging_.inside));
@@ -120,31 +141,31 @@ class Mender {
 
   void fill() {
     int rims = 0;
-    for (std::size_t p = 0; p < pieces_.all.size(); ++p) {
-      if (belongs(p)) rims += static_cast<int>(pieces_.all[p].rims.size());
+    for (std::size_t p = 0; p < pieces_->all.size(); ++p) {
+      if (belongs(p)) rims += static_cast<int>(pieces_->all[p].rims.size());
     }
     const bool filled = options_.how != Mend::none;
-    Piece& body = pieces_.body();
+    Piece& body = pieces_->body();
     out_.closed = (rims == 0 || filled) && !body.one_sided && !body.encloses_nothing();
     if (rims > 0 && filled) {
-      fillings_ = fill_rims(pieces_, belonging_.belongs, floor_);
+      fillings_ = fill_rims(*pieces_, belonging_.belongs, floor_);
       // The fans that stood in for the fillings may have enclosed something that these do not.
       if (!(body.volume > 0) || body.encloses_nothing()) throw encloses_nothing(name_);
       tell_made_up(rims);
     } else if (rims > 0) {
       warn(holes_left(rims));
     }
-    for (std::size_t p = 0; p < pieces_.all.size(); ++p) {
-      if (belongs(p) && static_cast<int>(p) != pieces_.kept) {
-        out_.cavity_mm3 -= pieces_.all[p].volume;
+    for (std::size_t p = 0; p < pieces_->all.size(); ++p) {
+      if (belongs(p) && static_cast<int>(p) != pieces_->kept) {
+        out_.cavity_mm3 -= pieces_->all[p].volume;
       }
     }
   }
 
   void tell_made_up(int rims) {
     double area = fillings_.area;
-    for (std::size_t p = 0; p < pieces_.all.size(); ++p) {
-      if (belongs(p)) area += pieces_.all[p].area;
+    for (std::size_t p = 0; p < pieces_->all.size(); ++p) {
+      if (belongs(p)) area += pieces_->all[p].area;
     }
     for (const FilledHole& hole : fillings_.holes) out_.made_up_bound_mm3 += hole.bound_mm3;
     out_.holes = fillings_.holes;
@@ -158,10 +179,10 @@ class Mender {
   /// The facets that belong, then those made up, over the vertices that they use.
   void assemble() {
     Corners facets;
-    facets.reserve(pieces_.facets.size() + fillings_.facets.size());
-    for (std::size_t f = 0; f < pieces_.facets.size() / 3; ++f) {
-      if (!belongs(static_cast<std::size_t>(pieces_.piece_of[f]))) continue;
-      const auto at = pieces_.facets.begin() + 3 * static_cast<std::ptrdiff_t>(f);
+    facets.reserve(pieces_->facets.size() + fillings_.facets.size());
+    for (std::size_t f = 0; f < pieces_->facets.size() / 3; ++f) {
+      if (!belongs(static_cast<std::size_t>(pieces_->piece_of[f]))) continue;
+      const auto at = pieces_->facets.begin() + 3 * static_cast<std::ptrdiff_t>(f);
       facets.insert(facets.end(), at, at + 3);
     }
     const std::size_t measured_facets = facets.size() / 3;
@@ -195,7 +216,8 @@ class Mender {
   const std::string& name_;
   std::array<Mended, step_count> done_;
   MendedMesh out_;
-  Pieces pieces_;  // made from what is above
+  std::optional<Pieces> pieces_;  // made by what is above
+  int turned_before_ = 0;         ///< before the table was cut off
   Belonging belonging_;
   std::optional<Floor> floor_;
   Fillings fillings_;
