@@ -287,4 +287,14 @@ std::string sheets_left_out(int facets) {
   return counted(facets, "facet") + " of thin sheets that stick to the body left out.";
 }
 
+std::string table_cut_off(double percent_of_skin) {
+  return "The body stands on a flat sheet or plate that goes on beyond it: taken as a table, " +
+         percent(percent_of_skin) + " of the skin cut off; --table keep leaves it.";
+}
+
+std::string flat_side_kept(double percent_of_skin) {
+  return "A flat side of " + percent(percent_of_skin) +
+         " of the skin is taken as the body's own; --table cut takes it off if it is a table.";
+}
+
 }  // namespace trueblank::intake

@@ -55,7 +55,8 @@ void pair_many(const Corners& facets, const Eigen::Matrix3Xd& positions,
   }
 }
 
-std::vector<int> partners(const Corners& facets, const Eigen::Matrix3Xd& positions) {
+std::vector<int> partners(const Corners& facets, const Eigen::Matrix3Xd& positions,
+                          int& edges_of_many) {
   const Edges edges(facets, static_cast<int>(positions.cols()));
   std::vector<int> partner(facets.size(), -1);
   for (int e = 0; e < edges.count(); ++e) {
@@ -64,6 +65,7 @@ std::vector<int> partners(const Corners& facets, const Eigen::Matrix3Xd& positio
       partner[static_cast<std::size_t>(half_edges[0])] = half_edges[1];
       partner[static_cast<std::size_t>(half_edges[1])] = half_edges[0];
     } else if (half_edges.size() > 2) {
+      ++edges_of_many;
       pair_many(facets, positions, half_edges, partner);
     }
   }
@@ -74,7 +76,7 @@ std::vector<int> partners(const Corners& facets, const Eigen::Matrix3Xd& positio
 
 Sewn sewn(const Corners& facets, const Eigen::Matrix3Xd& positions) {
   Sewn out;
-  out.partner = partners(facets, positions);
+  out.partner = partners(facets, positions, out.edges_of_many);
   const std::size_t facet_count = facets.size() / 3;
   out.piece.assign(facet_count, -1);
   out.turned.assign(facet_count, 0);

@@ -12,6 +12,7 @@ struct Sewn {
   std::vector<int> partner;  ///< the half-edge across, or -1, for each half-edge
   std::vector<int> piece;    ///< of each facet, numbered by first facet
   int pieces = 0;
+  int edges_of_many = 0;                ///< in which more than two facets meet
   std::vector<std::uint8_t> turned;     ///< 1 a facet wound against most of its piece
   std::vector<std::uint8_t> one_sided;  ///< 1 a piece that cannot be wound alike, for each piece
 };

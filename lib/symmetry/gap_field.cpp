@@ -2,6 +2,7 @@
 #include "symmetry/gap_field.h"
 
 #include <Eigen/Cholesky>
+#include <Eigen/Eigenvalues>
 #include <Eigen/Geometry>
 #include <Eigen/LU>
 #include <algorithm>
@@ -25,6 +26,8 @@ constexpr std::array<double, 5> kNarrowShares = {0.003, 0.03, 0.15, 0.5, 0.85};
 // width 1.03 where gaps are independent, more where they hold together. Measured on simulated
 // scans, 1.15 covers both.
 constexpr double kRobustCost = 1.15;
+// The least part of a motion's squares that is taken for the shape's.
+constexpr double kLeastShape = 0.02;
 
 // Squares of the distances of all pairs, straight and over the plane.
 struct Distances {
@@ -226,6 +229,19 @@ geometry::Mat3 pull(const Folded& even, const Distances& distances, double point
   return share * (even.rows.transpose() * right);
 }
 
+// The inverse of the shape's squares. Of a motion that the two sides don't agree on next to nothing
+// is known; it keeps a small part of its squares, so that its doubt is great, not endless.
+geometry::Mat3 inverse_of_shape(const Folded& even) {
+  geometry::Mat3 squares = even.rows.transpose() * even.rows;
+  const Vec3 least = 1e-12 * squares.diagonal() + Vec3::Constant(1e-300);
+  squares.diagonal() += least;
+  const Eigen::GeneralizedSelfAdjointEigenSolver<geometry::Mat3> solver(even.shape_squares(),
+                                                                        squares);
+  const Vec3 shares = solver.eigenvalues().cwiseMax(kLeastShape).cwiseMin(1.0);
+  const geometry::Mat3& v = solver.eigenvectors();  // vᵀ·squares·v = 1
+  return v * shares.cwiseInverse().asDiagonal() * v.transpose();
+}
+
 geometry::Mat3 plane_covariance(const Likelihood& likelihood, const Folded& even, double point_mm2,
                                 double vertex_mm2, const geometry::ParallelFor& loop) {
   const Distances distances(even.positions_mm);
@@ -259,8 +275,7 @@ geometry::Mat3 plane_covariance(const Likelihood& likelihood, const Folded& even
     if (two) one += model.narrow_share * pull_of(model.narrow_mm);
     sum += weight * model.variance_mm2 * one;
   }
-  const geometry::Mat3 normal = even.rows.transpose() * even.rows;
-  const geometry::Mat3 inverse = normal.inverse();
+  const geometry::Mat3 inverse = inverse_of_shape(even);
   return inverse * (sum / whole) * inverse;
 }
 
@@ -292,9 +307,11 @@ GapFields gap_fields(const GapSample& sample, const PlaneAxes& axes,
 
   const std::vector<int> even = even_points(sample, sound);
   const double point_mm2 = 0.5 * whole_mm2 / static_cast<double>(even.size());
-  result.plane_covariance =
-      kRobustCost * kRobustCost *
-      plane_covariance(likelihood, folded(sample, even, axes), point_mm2, vertex_mm2, loop);
+  const Folded at_even = folded(sample, even, axes);
+  result.plane_covariance = kRobustCost * kRobustCost *
+                            plane_covariance(likelihood, at_even, point_mm2, vertex_mm2, loop);
+  result.turn_agreement = turn_agreement(at_even);
+  result.turn_mm2_per_rad2 = at_even.shape_squares()(0, 0) / static_cast<double>(even.size());
   return result;
 }
 
@@ -303,8 +320,7 @@ double most_turn_rad(const GapSample& sample, const PlaneAxes& axes) {
   const Folded even = folded(sample, even_points(sample, sound), axes);
   if (even.gaps_mm.size() == 0) return 0;
   // What of the turn's rows the two other motions can't make up for.
-  const geometry::Mat3 normal = even.rows.transpose() * even.rows;
-  const double alone = 1 / normal.inverse()(0, 0);
+  const double alone = 1 / inverse_of_shape(even)(0, 0);
   return alone > 0 ? kRobustCost * std::sqrt(even.gaps_mm.squaredNorm() / alone) : std::numbers::pi;
 }
 

@@ -17,6 +17,7 @@ using geometry::Vec3;
 struct GapSample {
   Eigen::Matrix3Xd positions_mm = {};  ///< 3×N, neighbours in the list are neighbours on the skin
   Eigen::Matrix3Xd normals = {};       ///< 3×N, smoothed, unit length, outward
+  Eigen::Matrix3Xd met_normals = {};   ///< 3×N, likewise where the point's mirror image meets
   std::vector<double> gaps_mm = {};    ///< > 0 proud
   std::vector<double> areas_mm2 = {};  ///< what each stands for; 0: not to be counted
 };
@@ -42,6 +43,11 @@ struct GapFields {
   /// The squares that the fields would leave beside the plane's motions, over those that are there:
   /// near 1 for random fields, far above for a shape that is smooth here and bends sharply there.
   double expected_over_found = 1;
+  /// How far the two sides agree on how the skin feels a turn about the long axis, −1 to 1: noise
+  /// alone agrees on nothing.
+  double turn_agreement = 1;
+  /// Mean square by which the gaps grow with that turn, noise taken off.
+  double turn_mm2_per_rad2 = 0;
   /// Covariance of (turn about the long axis in rad, yaw in rad, offset in mm at the centroid) of a
   /// least-squares plane, over all fields that the gaps allow, weighed by their likelihood.
   geometry::Mat3 plane_covariance = geometry::Mat3::Zero();

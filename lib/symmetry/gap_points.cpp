@@ -13,11 +13,14 @@ constexpr int kSpread = 112;     // points of the likelihood, even over the skin
 constexpr int kCompanions = 88;  // and as many of them have a neighbour, at many distances
 constexpr int kEven = 800;       // points for what a field does to the plane
 constexpr double kFlaw = 4;      // standard deviations
+// Over how far the two sides' say on a turn is averaged: of the length, and of the distance from
+// the long axis (a section's four lobes are a quarter turn wide each).
+constexpr double kAgreeAlong = 0.1;
+constexpr double kAgreeAcross = 0.35;
 
-// g = m·(R(p) − skin): for n + δ, offset + e: dg = −2(δ·p − e)(n·m) − 2h(δ·m), with m the mirror
-// image of the normal at p.
-Eigen::RowVector3d row_of(const Vec3& p, const Vec3& normal) {
-  const Vec3 m(normal.x(), normal.y(), -normal.z());
+// g = m·(R(p) − skin): for n + δ, offset + e: dg = −2(δ·p − e)(n·m) − 2h(δ·m), with m the normal of
+// the skin at R(p).
+Eigen::RowVector3d row_of(const Vec3& p, const Vec3& m) {
   const double facing = m.z();
   // A turn about x moves the plane's normal z along −y, one about y along x.
   return {2 * (facing * p.y() + p.z() * m.y()), -2 * (facing * p.x() + p.z() * m.x()), 2 * facing};
@@ -111,24 +114,69 @@ double area_mm2(const GapSample& sample, const std::vector<int>& points) {
 Folded folded(const GapSample& sample, const std::vector<int>& points, const PlaneAxes& axes) {
   const OwnAxes own(axes);
   const Eigen::Index count = static_cast<Eigen::Index>(points.size());
-  Folded result{Eigen::Matrix3Xd(3, count), Eigen::VectorXd(count), Rows(count, 3)};
+  Folded result{Eigen::Matrix3Xd(3, count),
+                Eigen::VectorXd(count),
+                Rows(count, 3),
+                Rows(count, 3),
+                Rows(count, 3),
+                std::vector<std::uint8_t>(points.size(), 0)};
   for (Eigen::Index i = 0; i < count; ++i) {
     const int point = points[static_cast<std::size_t>(i)];
     const Vec3 at = sample.positions_mm.col(point);
     Vec3 p = own.turn * (at - axes.centroid_mm);
     p.z() = axes.plane.height_mm(at);
-    Vec3 normal = own.turn * sample.normals.col(point);
+    const Vec3 normal = own.turn * sample.normals.col(point);
+    Vec3 mirrored(normal.x(), normal.y(), -normal.z());
+    Vec3 met = own.turn * sample.met_normals.col(point);
     double gap = sample.gaps_mm[static_cast<std::size_t>(point)];
     if (p.z() < 0) {
       p.z() = -p.z();
-      normal.z() = -normal.z();
+      mirrored.z() = -mirrored.z();
+      met.z() = -met.z();
       gap = -gap;
+      result.beyond[static_cast<std::size_t>(i)] = 1;
     }
     result.positions_mm.col(i) = p;
     result.gaps_mm[i] = gap;
-    result.rows.row(i) = row_of(p, normal);
+    result.own_rows.row(i) = row_of(p, mirrored);
+    result.met_rows.row(i) = row_of(p, met);
   }
+  result.rows = 0.5 * (result.own_rows + result.met_rows);
   return result;
+}
+
+geometry::Mat3 Folded::shape_squares() const {
+  const geometry::Mat3 products = own_rows.transpose() * met_rows;
+  return 0.5 * (products + products.transpose());
+}
+
+// Points of one side only: a folded neighbour's own normal is the other's met one.
+double turn_agreement(const Folded& even) {
+  const Eigen::Matrix3Xd& p = even.positions_mm;
+  const Eigen::Index count = p.cols();
+  if (count == 0) return 0;
+  const double along_mm = kAgreeAlong * (p.row(0).maxCoeff() - p.row(0).minCoeff());
+  const double across_mm =
+      kAgreeAcross * std::sqrt(p.bottomRows<2>().squaredNorm() / static_cast<double>(count));
+  const double per_along = -0.5 / std::max(along_mm * along_mm, 1e-300);
+  const double per_across = -0.5 / std::max(across_mm * across_mm, 1e-300);
+  double products = 0;
+  double squares = 0;
+  for (Eigen::Index i = 0; i < count; ++i) {
+    for (Eigen::Index j = 0; j < count; ++j) {
+      if (even.beyond[static_cast<std::size_t>(i)] != even.beyond[static_cast<std::size_t>(j)]) {
+        continue;
+      }
+      const Vec3 off = p.col(i) - p.col(j);
+      const double share = std::exp(per_along * off.x() * off.x() +
+                                    per_across * (off.y() * off.y() + off.z() * off.z()));
+      products += share * even.own_rows(i, 0) * even.met_rows(j, 0);
+      squares +=
+          0.5 * share *
+          (even.own_rows(i, 0) * even.own_rows(j, 0) + even.met_rows(i, 0) * even.met_rows(j, 0));
+    }
+  }
+  return squares > 0 ? products / squares : 0.0;
 }
 
 }  // namespace trueblank::symmetry

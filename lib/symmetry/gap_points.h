@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #pragma once
 
+#include <cstdint>
 #include <vector>
 
 #include "symmetry/gap_field.h"
@@ -14,8 +15,22 @@ using Rows = Eigen::MatrixX3d;
 struct Folded {
   Eigen::Matrix3Xd positions_mm;  ///< about the centroid; own axes: along, up, off the plane
   Eigen::VectorXd gaps_mm;
-  Rows rows;  ///< by how much each gap grows with the plane's three motions
+  Rows rows;      ///< by how much each gap grows with the plane's three motions
+  Rows own_rows;  ///< the same as the normals at the points tell it
+  Rows met_rows;  ///< and as those where their mirror images meet tell it; `rows` is the mean
+  std::vector<std::uint8_t> beyond;  ///< 1: the point was folded over
+
+  /// Σ of the rows' squares without what noise adds to them: the noise of the two sides' normals
+  /// is each side's own, so that their products are the shape's.
+  [[nodiscard]] geometry::Mat3 shape_squares() const;
 };
+
+/// How far the two sides agree, −1 to 1, on how the skin feels a turn about the long axis: the
+/// correlation of what the normals of the one and of the other tell of it, averaged along the body
+/// and a little across. 1 where a shape fixes the turn, near 0 where noise alone seems to.
+///
+/// cost  all pairs
+[[nodiscard]] double turn_agreement(const Folded& even);
 
 [[nodiscard]] Folded folded(const GapSample& sample, const std::vector<int>& points,
                             const PlaneAxes& axes);

@@ -12,6 +12,7 @@
 
 #include "symmetry/coarse_mesh.h"
 #include "symmetry/gap_field.h"
+#include "symmetry/gap_sample.h"
 #include "symmetry/plane_evidence.h"
 #include "symmetry/plane_refinement.h"
 
@@ -26,7 +27,9 @@ constexpr double kSharpDeg = 8;
 // Hints may be up to 45° off.
 constexpr double kMostHintOffDeg = 45 + 1e-6;
 // A turn about the long axis that is less sure than this (one standard deviation) is left open.
-constexpr double kMostTiltDeg = 3;
+constexpr double kMostTiltDeg = 3.3;
+// How far the two sides must agree on what fixes the turn, where no plane is sharp.
+constexpr double kLeastAgreement = 0.75;
 constexpr int kRoughFacets = 16000;
 constexpr int kCoarsePoints = 192;
 constexpr int kMiddlePoints = 1500;
@@ -110,9 +113,12 @@ class Search {
   [[nodiscard]] RefineOptions options_for(int rounds, const Freedom& free) const;
   [[nodiscard]] bool is_sharp(const Found& found) const;
   [[nodiscard]] bool beats_all_others(const Found& best) const;
+  [[nodiscard]] double off_hints_deg(const Plane& plane) const;
   [[nodiscard]] const Found* nearest_to_hints();
+  [[nodiscard]] std::optional<Plane> sure_though_not_sharp() const;
+  [[nodiscard]] Plane finely_refined(const Plane& start) const;
   [[nodiscard]] const Found* first_sharp() const;
-  [[nodiscard]] bool turn_is_sure(const Plane& plane) const;
+  [[nodiscard]] bool turn_is_sure(const Plane& plane, bool sharp) const;
   [[nodiscard]] Plane with_back_exact() const;
   [[nodiscard]] std::vector<Candidate> candidates(const std::optional<Plane>& chosen) const;
 
@@ -315,18 +321,40 @@ bool Search::beats_all_others(const Found& best) const {
   return true;
 }
 
+double Search::off_hints_deg(const Plane& plane) const {
+  if (spanned_normal_) return angle_deg(plane.normal, *spanned_normal_);
+  return std::asin(std::min(1.0, std::abs(plane.normal.dot(*back_)))) / kPerDegree;
+}
+
 const Found* Search::nearest_to_hints() {
-  const auto off_deg = [&](const Found& found) {
-    if (spanned_normal_) return angle_deg(found.plane.normal, *spanned_normal_);
-    return std::asin(std::min(1.0, std::abs(found.plane.normal.dot(*back_)))) / kPerDegree;
-  };
-  std::stable_sort(found_.begin(), found_.end(),
-                   [&](const Found& a, const Found& b) { return off_deg(a) < off_deg(b); });
+  std::stable_sort(found_.begin(), found_.end(), [&](const Found& a, const Found& b) {
+    return off_hints_deg(a.plane) < off_hints_deg(b.plane);
+  });
   // A plane further off holds another back.
   for (const Found& found : found_) {
-    if (off_deg(found) <= kMostHintOffDeg && is_sharp(found)) return &found;
+    if (off_hints_deg(found.plane) <= kMostHintOffDeg && is_sharp(found)) return &found;
   }
   return nullptr;
+}
+
+// A shape may fix the turn about a local best by thousands of points of which no few tell it from
+// planes 8° off: the one that the back means is taken where its own doubt is small and both sides
+// tell of the shape that fixes it.
+std::optional<Plane> Search::sure_though_not_sharp() const {
+  if (found_.empty() || off_hints_deg(found_.front().plane) > kMostHintOffDeg) return std::nullopt;
+  const Plane plane = finely_refined(found_.front().plane);
+  if (off_hints_deg(plane) > kMostHintOffDeg || !turn_is_sure(plane, false)) return std::nullopt;
+  return plane;
+}
+
+Plane Search::finely_refined(const Plane& start) const {
+  RefineOptions how;
+  how.robust = options_.kernel == Kernel::robust;
+  how.size_mm = size_mm_;
+  how.most_rounds = 30;
+  how.last_step = 1e-8;
+  how.by_patches = fine_.count() >= 2000;
+  return refine(skin_, fine_, start, how, loop_).plane;
 }
 
 const Found* Search::first_sharp() const {
@@ -338,19 +366,20 @@ const Found* Search::first_sharp() const {
 
 // Noise that holds together over long distances pulls a nearly round body's plane about as one: the
 // plane may be sharp and yet not sure.
-bool Search::turn_is_sure(const Plane& plane) const {
+bool Search::turn_is_sure(const Plane& plane, bool sharp) const {
   PlaneAxes axes{plane, Vec3::UnitX() - plane.normal.x() * plane.normal, Vec3::Zero(),
                  2 * size_mm_};
-  if (!(axes.long_axis.norm() > 0.5)) return true;
+  if (!(axes.long_axis.norm() > 0.5)) return sharp;
   axes.long_axis.normalize();
-  Gaps off = gaps(skin_, fine_, plane, loop_);
-  GapSample sample{fine_.positions_mm, fine_.normals, std::move(off.signed_mm), fine_.weights};
-  for (std::size_t i = 0; i < sample.areas_mm2.size(); ++i) {
-    if (off.counted[i] == 0) sample.areas_mm2[i] = 0;
-  }
+  const GapSample sample = gap_sample(skin_, fine_, plane, loop_);
   const double most = kMostTiltDeg * kPerDegree;
-  if (most_turn_rad(sample, axes) <= most) return true;
-  return gap_fields(sample, axes, loop_).plane_covariance(0, 0) <= most * most;
+  if (sharp && most_turn_rad(sample, axes) <= most) return true;
+  const GapFields fields = gap_fields(sample, axes, loop_);
+  const bool sure = fields.plane_covariance(0, 0) <= most * most;
+  if (sharp) return sure;
+  const double turned_mm = kSharpDeg * kPerDegree * std::sqrt(fields.turn_mm2_per_rad2);
+  return sure && fields.plane_covariance(1, 1) <= most * most &&
+         fields.turn_agreement >= kLeastAgreement && turned_mm > least_gap_mm_;
 }
 
 Plane Search::with_back_exact() const {
@@ -411,19 +440,17 @@ MirrorFit Search::run() {
   }
   fit.well_determined = chosen != nullptr;
   if (chosen != nullptr) {
-    RefineOptions how;
-    how.robust = options_.kernel == Kernel::robust;
-    how.size_mm = size_mm_;
-    how.most_rounds = 30;
-    how.last_step = 1e-8;
-    how.by_patches = fine_.count() >= 2000;
-    fit.plane = refine(skin_, fine_, chosen->plane, how, loop_).plane;
+    fit.plane = finely_refined(chosen->plane);
     fit.from = PlaneFrom::shape;
-    if (!turn_is_sure(*fit.plane)) {
+    if (!turn_is_sure(*fit.plane, true)) {
       fit.plane = std::nullopt;
       fit.well_determined = false;
       fit.round = at_.as_wide_as_high;
     }
+  } else if (back_) {
+    fit.plane = sure_though_not_sharp();
+    fit.well_determined = fit.plane.has_value();
+    fit.round = fit.round && !fit.plane;
   }
   if (!fit.plane && back_ && std::abs(back_->x()) < 0.99) {  // else it says nothing of the turn
     fit.plane = with_back_exact();

@@ -45,7 +45,7 @@ struct MirrorFit {
   /// Nothing where the shape leaves it open and no back, split line or plane was given.
   std::optional<Plane> plane;
   PlaneFrom from = PlaneFrom::shape;
-  /// Whether the shape itself (with the hints only choosing between sharp optima) fixes the plane.
+  /// Whether the shape itself (with the hints only choosing between local bests) fixes the plane.
   bool well_determined = false;
   bool round = false;  ///< no plane is sharp, and the body is about as wide as it is high
   std::vector<Candidate> candidates;  ///< by rising rms; of a round body the best few turns
@@ -59,9 +59,12 @@ struct MirrorFit {
 /// clearly worse: by more than the noise, with its correlation along the skin, and by more than the
 /// facets explain. Without hints the plane is well determined where the best one is sharp and every
 /// other is clearly worse. With nose and back the sharp plane nearest to the one that they span is
-/// taken, with one of the two the sharp plane nearest to holding it. Where no plane is sharp (a
-/// round body, or noise that hides the shape) `back`, made square to the long axis, is taken as
-/// exact. Planes across the long axis (normal within 45° of it) are left out unless nose and back
+/// taken, with one of the two the sharp plane nearest to holding it. Where none is sharp, as on a
+/// nearly round body under noise, the local best nearest to the hints is told all the same where
+/// its turn about the long axis is sure to 3.3° (one standard deviation) and the two sides agree on
+/// the shape that fixes it, which noise on a round body does not. Else (a round body, or noise that
+/// hides the shape) `back`, made square to the long axis, is taken as exact. Planes across the long
+/// axis (normal within 45° of it) are left out unless nose and back
 /// ask for them.
 ///
 /// body            closed, any axes, mm

@@ -62,6 +62,30 @@ Eigen::Matrix3Xd smooth_vertex_normals(const geometry::TriangleMesh& mesh) {
   return normals;
 }
 
+// The normal of the skin that a vertex's mirror image meets, between those of the facet's corners;
+// corners beyond a ridge have no say.
+Vec3 met_normal(const geometry::TriangleMesh& mesh, const Eigen::Matrix3Xd& normals, int facet,
+                const Vec3& met_mm, const Vec3& mirrored_normal) {
+  if (facet < 0) return mirrored_normal;
+  const Vec3 a = mesh.corner(facet, 0);
+  const Vec3 one = mesh.corner(facet, 1) - a;
+  const Vec3 other = mesh.corner(facet, 2) - a;
+  const Vec3 area = one.cross(other);
+  const double whole = area.squaredNorm();
+  Vec3 shares = Vec3::Constant(1.0 / 3);
+  if (whole > 0) {
+    shares[1] = (met_mm - a).cross(other).dot(area) / whole;
+    shares[2] = one.cross(met_mm - a).dot(area) / whole;
+    shares[0] = 1 - shares[1] - shares[2];
+  }
+  Vec3 sum = Vec3::Zero();
+  for (int k = 0; k < 3; ++k) {
+    const Vec3 at_corner = normals.col(mesh.facets(k, facet));
+    if (at_corner.dot(mirrored_normal) >= kRidgeCosine) sum += shares[k] * at_corner;
+  }
+  return sum.norm() > 0.1 ? Vec3(sum.normalized()) : mirrored_normal;
+}
+
 // The height of the smooth skin over a flat facet, for the parabola that its corners' normals
 // bend: h(w) = ½·Σ wᵢ·wⱼ·(xⱼ−xᵢ)·(nⱼ−nᵢ) over the three edges, w the shares of the corners. Over
 // the facet E[wᵢwⱼ] = 1/12, E[wᵢ²wⱼ²] = 1/90, E[wᵢ²wⱼwₖ] = 1/180.
@@ -203,10 +227,16 @@ MeasuredGaps measured_gaps(const geometry::ClosedMesh& body, const Plane& plane,
   GapSample& sample = result.sample;
   sample.positions_mm.resize(3, static_cast<Eigen::Index>(order.size()));
   sample.normals.resize(3, static_cast<Eigen::Index>(order.size()));
+  sample.met_normals.resize(3, static_cast<Eigen::Index>(order.size()));
+  const geometry::Mat3 mirror =
+      geometry::Mat3::Identity() - 2 * plane.normal * plane.normal.transpose();
   for (std::size_t i = 0; i < order.size(); ++i) {
     const std::size_t v = static_cast<std::size_t>(order[i]);
     sample.positions_mm.col(static_cast<Eigen::Index>(i)) = body.positions_mm().col(order[i]);
     sample.normals.col(static_cast<Eigen::Index>(i)) = normals.col(order[i]);
+    sample.met_normals.col(static_cast<Eigen::Index>(i)) = met_normal(
+        body.mesh(), normals, field.opposite_facet[v],
+        plane.reflected(field.mirror_image_mm.col(order[i])), mirror * normals.col(order[i]));
     sample.gaps_mm.push_back(field.deviation_mm[v] - result.facetting.share * sums.height_mm[v]);
     sample.areas_mm2.push_back(sums.area_mm2[v]);
   }
