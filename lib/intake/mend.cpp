@@ -13,6 +13,7 @@
 #include "intake/messages.h"
 #include "intake/pieces.h"
 #include "intake/repeated.h"
+#include "intake/seams.h"
 #include "intake/table.h"
 
 namespace trueblank::intake {
@@ -26,6 +27,7 @@ constexpr double much_percent = 10;
 /// What a mender can do, in the order in which it is told.
 enum Step : std::size_t {
   degenerate_dropped,
+  seams_sewn,
   repeated_dropped,
   edges_parted,
   table_cut,
@@ -37,14 +39,9 @@ enum Step : std::size_t {
 };
 
 constexpr std::array<const char*, step_count> step_names = {
-    "degenerate facets dropped",
-    "repeated facets dropped",
-    "edges of many facets parted",
-    "table facets cut off",
-    "facets turned",
-    "turned inside out",
-    "holes filled",
-    "pieces left out",
+    "degenerate facets dropped",   "seams sewn",           "repeated facets dropped",
+    "edges of many facets parted", "table facets cut off", "facets turned",
+    "turned inside out",           "holes filled",         "pieces left out",
 };
 
 class Mender {
@@ -56,6 +53,7 @@ class Mender {
         pieces_(in_pieces(cleaned(mesh), mesh.positions_mm)) {}
 
   MendedMesh run() {
+    sew_rims();
     cut_table();
     if (options_.how != Mend::none && pieces_->body().encloses_nothing()) refuse();
     sort_pieces();
@@ -91,18 +89,32 @@ class Mender {
     throw encloses_nothing(name_);
   }
 
+  /// Sews open rims that lie on each other.
+  void sew_rims() {
+    if (options_.how == Mend::none) return;
+    Seams seams = sew_seams(*pieces_);
+    if (seams.edges_sewn == 0) return;
+    note(seams_sewn, seams.edges_sewn, seams.bound);
+    note(repeated_dropped, drop_repeated(seams.facets, static_cast<int>(positions_.cols())));
+    if (!seams.facets.empty()) rebuild(std::move(seams.facets));
+  }
+
+  /// The pieces anew, after facets have gone or changed; what was turned is still told.
+  void rebuild(Corners facets) {
+    turned_before_ += pieces_->body().turned;
+    const bool inside_out_before = pieces_->turned_outward;
+    pieces_.emplace(in_pieces(std::move(facets), positions_));
+    pieces_->turned_outward = pieces_->turned_outward || inside_out_before;
+  }
+
   /// Cuts the body off the table that it stands on.
   void cut_table() {
     if (options_.how == Mend::none) return;
     const TableFound found = find_table(*pieces_, options_.table);
     if (found.own_share > 0) warn(flat_side_kept(100 * found.own_share));
     if (!found.cut || found.cut->left.empty()) return;
-    Pieces left = in_pieces(found.cut->left, positions_);
-    if (left.body().encloses_nothing()) return;
-    turned_before_ = pieces_->body().turned;
-    const bool inside_out_before = pieces_->turned_outward;
-    pieces_.emplace(std::move(left));
-    pieces_->turned_outward = pieces_->turned_outward || inside_out_before;
+    if (in_pieces(found.cut->left, positions_).body().encloses_nothing()) return;
+    rebuild(found.cut->left);
     floor_ = found.cut->floor;
     note(table_cut, found.cut->facets_off);
     warn(table_cut_off(100 * found.cut->share));

@@ -378,6 +378,75 @@ TEST(Mending, IsTheSameHoweverTheFacetsAreShuffled) {
   EXPECT_EQ(again.mesh.facets, mended(open).mesh.facets);
 }
 
+/// The half with x below 0 and the rest, each with vertices of its own, the second moved a little.
+TriangleMesh in_two(const TriangleMesh& whole, const Vec3& by) {
+  return joined(without(whole, [](const Vec3& p) { return p.x() > 0; }),
+                shifted(without(whole, [](const Vec3& p) { return p.x() <= 0; }), by));
+}
+
+// Two ways to close the gap between the halves, each drawn outright: the one half's rim moves onto
+// the other's, or the other way round. The first is what sewing does; they differ by no more than
+// it says.
+TEST(Mending, RimsThatLieOnEachOtherAreSewn) {
+  const TriangleMesh whole = test_bodies::ellipsoid(40, 12, 15, 60, 48);
+  const Vec3 by(2e-4, -1e-4, 1e-4);
+  const MendedMesh out = mended(in_two(whole, by));
+  EXPECT_EQ(count_of(out, "seams sewn"), 48);
+  EXPECT_EQ(count_of(out, "holes filled"), 0);
+  EXPECT_EQ(count_of(out, "pieces left out"), 0);
+  EXPECT_EQ(made_up(out.facet_measured), 0);
+  ASSERT_EQ(out.mended.size(), 1U);
+  TriangleMesh moved_on = whole;
+  TriangleMesh moved_back = whole;
+  for (int v = 0; v < whole.vertex_count(); ++v) {
+    if (whole.positions_mm(0, v) > 1e-9) moved_on.positions_mm.col(v) += by;
+    if (whole.positions_mm(0, v) > -1e-9) moved_back.positions_mm.col(v) += by;
+  }
+  EXPECT_NEAR(volume(out.mesh), volume(moved_on), 1e-9);
+  EXPECT_NEAR(volume(moved_on), volume(moved_back), out.mended[0].bound_mm3);
+  EXPECT_LT(out.mended[0].bound_mm3, 0.1);
+  // Farther apart than a hundred-thousandth of the diagonal they are two bodies.
+  EXPECT_EQ(count_of(mended(in_two(whole, {0.1, 0, 0})), "seams sewn"), 0);
+}
+
+TEST(Mending, SeamsOfAnyDensityAreSewnWhereTheEdgesAllowIt) {
+  // Rim edges of 1e-4 or so: a gap of a tenth of them is no seam, though near against the body.
+  TriangleMesh whole = test_bodies::ellipsoid(40, 1e-3, 1e-3, 60, 48);
+  EXPECT_EQ(count_of(mended(in_two(whole, {2e-4, 0, 0})), "seams sewn"), 0);
+}
+
+/// A box whose top is drawn in a grid, while its walls have one edge along it.
+TriangleMesh box_with_finer_top(int n) {
+  const TriangleMesh whole = test_bodies::box(40, 20, 10);
+  TriangleMesh top;
+  top.positions_mm.resize(3, (n + 1) * (n + 1));
+  top.facets.resize(3, 2 * n * n);
+  for (int i = 0; i <= n; ++i) {
+    for (int j = 0; j <= n; ++j) {
+      top.positions_mm.col((n + 1) * i + j) << -20 + 40.0 * i / n, -10 + 20.0 * j / n, 5;
+    }
+  }
+  for (int i = 0, f = 0; i < n; ++i) {
+    for (int j = 0; j < n; ++j) {
+      const int a = (n + 1) * i + j;
+      top.facets.col(f++) << a, a + n + 1, a + n + 2;
+      top.facets.col(f++) << a, a + n + 2, a + 1;
+    }
+  }
+  return joined(without(whole, [](const Vec3& p) { return p.z() > 4.9; }), top);
+}
+
+TEST(Mending, EdgesAlongSeveralOthersAreCutAtTheirVertices) {
+  const MendedMesh out = mended(box_with_finer_top(5));
+  EXPECT_EQ(count_of(out, "holes filled"), 0);
+  EXPECT_EQ(count_of(out, "seams sewn"), 4);  // four corners weld, each long edge is sewn to five
+  EXPECT_EQ(out.mesh.facet_count(), 10 + 2 * 25 + 4 * 4);
+  EXPECT_NEAR(volume(out.mesh), 40 * 20 * 10, 1e-9);
+  const Soundness sound = soundness(out.mesh);
+  EXPECT_TRUE(sound.closed && sound.oriented);
+  EXPECT_EQ(sound.self_intersections, 0);
+}
+
 // Whatever the soup: a closed body, or one clear line; never anything else.
 TEST(Mending, RandomSoupsAreClosedOrRefused) {
   int closed = 0;
