@@ -18,6 +18,8 @@ test_packages=(libgtest-dev libgmock-dev python3 poppler-utils chromium)
 test_headers=libvalijson-dev
 fuzz_packages=(clang-14 libclang-rt-14-dev)
 bench_packages=(libbenchmark-dev libgtest-dev libgmock-dev python3)
+# What the benchmarks compare with, where it can be had.
+compared_packages=(libopen3d-dev)
 tidy_packages=(clang-14 clang-tidy-14 git)
 format_packages=(clang-format-14 git)
 
@@ -63,6 +65,11 @@ set_up() {
   as_root apt-get -q update
   as_root env DEBIAN_FRONTEND=noninteractive apt-get -q -y -o Dpkg::Use-Pty=0 \
     install --no-install-recommends "${missing[@]}"
+}
+
+# set_up_beside PACKAGE... : as set_up, but what can't be had is left out, and that is said.
+set_up_beside() {
+  (set_up "$@") || say "Left out, since it can't be installed here: $*"
 }
 
 # unpack PACKAGE : puts a package of headers under build/packages instead of installing it, where
