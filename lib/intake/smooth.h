@@ -16,9 +16,8 @@ namespace trueblank::intake {
 /// facet_measured  1 a facet from the file, 0 made up; one for each facet
 /// width           > 0, a wave length in the unit of the mesh
 /// returns         the same facets over moved vertices, one for one. Nothing where the mesh isn't
-///                 closed, or what comes out encloses no volume (a width near the body's own).
-/// cost            O(V · width / edge length), at most 400 passes: where the facets are finer
-///                 still, the least wave length is that of 400 passes
+///                 closed, or what comes out encloses no volume.
+/// cost            O(V · width / edge length), at most 1000 passes over the mesh
 /// source          G. Taubin, "A signal processing approach to fair surface design", SIGGRAPH 1995;
 ///                 the filter by G. Taubin, T. Zhang, G. Golub, "Optimal surface smoothing as
 ///                 filter design", ECCV 1996

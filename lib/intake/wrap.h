@@ -15,7 +15,7 @@ namespace trueblank::intake {
 struct Wrapped {
   geometry::TriangleMesh mesh;                ///< closed and outward, crosses itself nowhere but
                                               ///< perhaps in creases, where it was moved in
-  std::vector<std::uint8_t> vertex_measured;  ///< 0 where a facet at it is made up
+  std::vector<std::uint8_t> vertex_measured;  ///< 1 where a facet at it is
   std::vector<std::uint8_t> facet_measured;   ///< as the nearest facet of the input; 0 where the
                                               ///< wrap bridges a notch or a gap
   double finest_mm = 0;     ///< gaps and notches narrower than about this are bridged
