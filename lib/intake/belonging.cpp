@@ -58,10 +58,11 @@ std::vector<ShellFacet> closed_by_fans(const Pieces& pieces) {
 
 }  // namespace
 
-Belonging belonging(const Pieces& pieces, bool open_too) {
+Belonging belonging(const Pieces& pieces, const std::vector<int>& united, bool open_too) {
   Belonging out;
   out.belongs.assign(pieces.all.size(), 0);
   out.belongs[static_cast<std::size_t>(pieces.kept)] = 1;
+  for (const int p : united) out.belongs[static_cast<std::size_t>(p)] = 1;
   std::vector<ShellPoint> points = sample_points(pieces);
   if (!points.empty()) wind_around(closed_by_fans(pieces), pieces.kept, points);
   for (std::size_t from = 0; from < points.size();) {
@@ -73,7 +74,7 @@ Belonging belonging(const Pieces& pieces, bool open_too) {
       only_kept_around = only_kept_around && points[to].in_others == 1;
     }
     const auto p = static_cast<std::size_t>(points[from].shell);
-    if (inside) {
+    if (inside && out.belongs[p] == 0) {
       if (only_kept_around && is_cavity(pieces, pieces.all[p], open_too)) {
         out.belongs[p] = 1;
       } else {

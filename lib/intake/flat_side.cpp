@@ -102,31 +102,12 @@ FlatSide refined(const std::vector<SkinSample>& samples, Plane plane, double dia
 }  // namespace
 
 std::vector<SkinSample> samples_of_body(const Pieces& pieces) {
-  std::vector<SkinSample> out;
-  const double step = pieces.body().area / most_samples;
-  if (!(step > 0)) return out;
-  out.reserve(most_samples);
-  double area = 0;
+  SkinSampler sampler(pieces.body().area, most_samples);
   for (int f = 0; f < pieces.facet_count(); ++f) {
     if (pieces.piece_of[static_cast<std::size_t>(f)] != pieces.kept) continue;
-    const Vec3 a = pieces.corner(f, 0);
-    const Vec3 ab = pieces.corner(f, 1) - a;
-    const Vec3 ac = pieces.corner(f, 2) - a;
-    const Vec3 normal = ab.cross(ac);
-    area += normal.norm() / 2;
-    while (area > (static_cast<double>(out.size()) + 0.5) * step) {
-      // Points that fill a triangle evenly: M. Roberts' R2 sequence, folded, from memory.
-      const double n = static_cast<double>(out.size());
-      double u = std::fmod(0.5 + n * 0.7548776662466927, 1.0);
-      double v = std::fmod(0.5 + n * 0.5698402909980532, 1.0);
-      if (u + v > 1) {
-        u = 1 - u;
-        v = 1 - v;
-      }
-      out.push_back({a + u * ab + v * ac, normal.normalized()});
-    }
+    sampler.add(pieces.corner(f, 0), pieces.corner(f, 1), pieces.corner(f, 2));
   }
-  return out;
+  return sampler.take();
 }
 
 std::optional<FlatSide> largest_flat_side(const std::vector<SkinSample>& samples, double diagonal,

@@ -6,6 +6,7 @@
 
 #include "geometry/mesh.h"
 #include "intake/pieces.h"
+#include "intake/skin_samples.h"
 
 namespace trueblank::intake {
 
@@ -18,14 +19,7 @@ struct Plane {
   [[nodiscard]] double height(const geometry::Vec3& p) const { return normal.dot(p) - offset; }
 };
 
-/// A place of the skin; each stands for as much area as any other.
-struct SkinSample {
-  geometry::Vec3 position;
-  geometry::Vec3 normal;  ///< of its facet, outward
-};
-
-/// Places spread evenly over the area of the kept piece: the same ones each time, and the same few
-/// for a plate of two facets or of a million.
+/// Places spread evenly over the kept piece.
 [[nodiscard]] std::vector<SkinSample> samples_of_body(const Pieces& pieces);
 
 /// Which way a flat part of the skin faces.

@@ -11,6 +11,7 @@
 #include "intake/edges.h"
 #include "intake/fillings.h"
 #include "intake/messages.h"
+#include "intake/overlaps.h"
 #include "intake/pieces.h"
 #include "intake/repeated.h"
 #include "intake/seams.h"
@@ -33,16 +34,27 @@ enum Step : std::size_t {
   table_cut,
   facets_turned,
   inside_out,
+  shells_united,
+  crossings_resolved,
   holes_closed,
   left_out,
   step_count,
 };
 
-constexpr std::array<const char*, step_count> step_names = {
-    "degenerate facets dropped",   "seams sewn",           "repeated facets dropped",
-    "edges of many facets parted", "table facets cut off", "facets turned",
-    "turned inside out",           "holes filled",         "pieces left out",
-};
+constexpr auto step_names = std::to_array<const char*>({
+    "degenerate facets dropped",
+    "seams sewn",
+    "repeated facets dropped",
+    "edges of many facets parted",
+    "table facets cut off",
+    "facets turned",
+    "turned inside out",
+    "overlapping shells united",
+    "self-intersections resolved",
+    "holes filled",
+    "pieces left out",
+});
+static_assert(step_names.size() == step_count);
 
 class Mender {
  public:
@@ -59,6 +71,7 @@ class Mender {
     sort_pieces();
     fill();
     assemble();
+    take_outer_skin();
     for (std::size_t step = 0; step < step_count; ++step) {
       if (done_[step].count == 0) continue;
       done_[step].what = step_names[step];
@@ -122,9 +135,10 @@ class Mender {
 
   [[nodiscard]] bool belongs(std::size_t piece) const { return belonging_.belongs[piece] != 0; }
 
-  /// Which pieces belong to the body: the kept one and its cavities.
+  /// Which pieces belong to the body: the kept one, its cavities, those that cross it.
   void sort_pieces() {
-    belonging_ = belonging(*pieces_, options_.how != Mend::none);
+    if (options_.how != Mend::none) united_ = pieces_that_cross(*pieces_);
+    belonging_ = belonging(*pieces_, united_, options_.how != Mend::none);
     int turned = turned_before_;
     double left_out_volume = 0;
     std::vector<double> percent;
@@ -168,8 +182,9 @@ class Mender {
       warn(holes_left(rims));
     }
     for (std::size_t p = 0; p < pieces_->all.size(); ++p) {
-      if (belongs(p) && static_cast<int>(p) != pieces_->kept) {
-        out_.cavity_mm3 -= pieces_->all[p].volume;
+      const double volume = pieces_->all[p].volume;
+      if (belongs(p) && static_cast<int>(p) != pieces_->kept && volume < 0) {
+        out_.cavity_mm3 -= volume;
       }
     }
   }
@@ -223,6 +238,36 @@ class Mender {
     std::fill_n(out_.facet_measured.begin(), measured_facets, std::uint8_t{1});
   }
 
+  /// One skin of shells that overlap, and of one that is turned over on itself.
+  void take_outer_skin() {
+    if (!out_.closed || options_.how == Mend::none) return;
+    if (united_.empty() && !overlaps_itself(out_.mesh)) return;
+    const Resolved resolved = resolve_crossings(out_);
+    if (!resolved.done) {
+      warn(crosses_too_often());
+      if (!united_.empty()) leave_out_united();
+      return;
+    }
+    const double change = std::abs(resolved.change_mm3);
+    if (!united_.empty()) {
+      note(shells_united, static_cast<int>(united_.size()), change);
+      warn(shells_were_united(static_cast<int>(united_.size())));
+    } else if (resolved.pairs > 0) {
+      note(crossings_resolved, resolved.pairs, change);
+    }
+  }
+
+  void leave_out_united() {
+    for (const int p : united_) {
+      const double volume = std::abs(pieces_->all[static_cast<std::size_t>(p)].volume);
+      belonging_.belongs[static_cast<std::size_t>(p)] = 0;
+      out_.left_out_mm3.push_back(volume);
+      note(left_out, 1, volume);
+    }
+    std::ranges::sort(out_.left_out_mm3, std::greater());
+    assemble();
+  }
+
   const Eigen::Matrix3Xd& positions_;
   const MendOptions& options_;
   const std::string& name_;
@@ -230,6 +275,7 @@ class Mender {
   MendedMesh out_;
   std::optional<Pieces> pieces_;  // made by what is above
   int turned_before_ = 0;         ///< before the table was cut off
+  std::vector<int> united_;       ///< pieces that cross the kept one
   Belonging belonging_;
   std::optional<Floor> floor_;
   Fillings fillings_;

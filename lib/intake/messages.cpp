@@ -287,6 +287,15 @@ std::string sheets_left_out(int facets) {
   return counted(facets, "facet") + " of thin sheets that stick to the body left out.";
 }
 
+std::string shells_were_united(int others) {
+  return counted(others, "overlapping shell") + " united with the body.";
+}
+
+std::string crosses_too_often() {
+  return "The skin crosses itself too often to be taken apart: what overlaps counts twice in the "
+         "volume; --mend wrap puts one skin around it.";
+}
+
 std::string table_cut_off(double percent_of_skin) {
   return "The body stands on a flat sheet or plate that goes on beyond it: taken as a table, " +
          percent(percent_of_skin) + " of the skin cut off; --table keep leaves it.";

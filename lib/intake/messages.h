@@ -88,6 +88,8 @@ using geometry::InputError;
 [[nodiscard]] std::string pieces_left_out(const std::vector<double>& percent_of_kept);
 [[nodiscard]] std::string inner_piece_left_out(int count);
 [[nodiscard]] std::string sheets_left_out(int facets);
+[[nodiscard]] std::string shells_were_united(int others);
+[[nodiscard]] std::string crosses_too_often();
 [[nodiscard]] std::string table_cut_off(double percent_of_skin);
 [[nodiscard]] std::string flat_side_kept(double percent_of_skin);
 

@@ -378,6 +378,72 @@ TEST(Mending, IsTheSameHoweverTheFacetsAreShuffled) {
   EXPECT_EQ(again.mesh.facets, mended(open).mesh.facets);
 }
 
+// Source: inclusion and exclusion; the boxes' common part is a box.
+TEST(Mending, OverlappingSolidsAreOneBody) {
+  const TriangleMesh body = test_bodies::box(100, 20, 30);
+  const TriangleMesh fin = shifted(test_bodies::box(20, 2, 40), {10.1, 0.3, 12.2});
+  const double common = 20 * 2 * (15 - (12.2 - 20));
+  for (const TriangleMesh& both : {joined(body, fin), joined(fin, body)}) {
+    const MendedMesh out = mended(both);
+    EXPECT_NEAR(volume(out.mesh), 100 * 20 * 30 + 20 * 2 * 40 - common, 1e-6);
+    EXPECT_EQ(count_of(out, "overlapping shells united"), 1);
+    EXPECT_EQ(count_of(out, "pieces left out"), 0);
+    EXPECT_EQ(made_up(out.facet_measured), 0);
+    EXPECT_EQ(made_up(out.vertex_measured), 0);
+    ASSERT_EQ(out.mended.size(), 1U);
+    EXPECT_NEAR(out.mended[0].bound_mm3, common, 1e-6);
+    EXPECT_EQ(soundness(out.mesh).self_intersections, 0);
+    EXPECT_EQ(soundness(out.mesh).pieces, 1);
+    EXPECT_THAT(out.warnings, ElementsAre("1 overlapping shell united with the body."));
+  }
+}
+
+TEST(Mending, ChainsOfSolidsAreUnitedStraySkinIsNot) {
+  const TriangleMesh body = test_bodies::box(100, 20, 30);
+  const TriangleMesh link = shifted(test_bodies::box(20, 5, 5), {55, 0.1, 0.2});
+  const TriangleMesh end = shifted(test_bodies::box(10, 10, 10), {66, 0.3, 0.1});
+  const TriangleMesh apart = shifted(test_bodies::box(10, 10, 10), {0, 40, 0});
+  const TriangleMesh open = without(shifted(test_bodies::box(10, 10, 10), {0, 10.3, 0.2}),
+                                    [](const Vec3& p) { return p.y() > 15; });
+  const MendedMesh out = mended(joined(joined(joined(joined(body, link), end), apart), open));
+  // The link runs from 45 to 65, the end from 61 to 71: 15 of the link outside the body, 4 in the
+  // end.
+  EXPECT_NEAR(volume(out.mesh), 60000 + 15 * 25 + 1000 - 4 * 25, 1e-6);
+  EXPECT_EQ(count_of(out, "overlapping shells united"), 2);
+  EXPECT_EQ(count_of(out, "pieces left out"), 2);
+}
+
+TEST(Mending, ASkinThatRunsThroughItselfIsOneSkin) {
+  // Two boxes with a common part.
+  const TriangleMesh a = test_bodies::box(60, 10, 10);
+  TriangleMesh both = joined(a, shifted(test_bodies::box(60, 10, 10), {3.3, 6.1, 0.2}));
+  // A tube of three vertices between a facet of each makes one piece of them.
+  const int first = 0;
+  const int second = both.facet_count() / 2;
+  const Eigen::Vector3i from = both.facets.col(first);
+  const Eigen::Vector3i to = both.facets.col(second);
+  Eigen::Matrix3Xi facets(3, both.facet_count() + 4);
+  int n = 0;
+  for (int f = 0; f < both.facet_count(); ++f) {
+    if (f != first && f != second) facets.col(n++) = both.facets.col(f);
+  }
+  // The tube runs from one hole to the other, in which the corners run the other way round.
+  for (int k = 0; k < 3; ++k) {
+    const int p = from(k);
+    const int q = from((k + 1) % 3);
+    const int r = to((3 - k) % 3);
+    const int t = to((5 - k) % 3);
+    facets.col(n++) << p, q, r;
+    facets.col(n++) << q, t, r;
+  }
+  both.facets = facets;
+  ASSERT_TRUE(geometry::closed_mesh(both).has_value());
+  const MendedMesh out = mended(both);
+  EXPECT_GT(count_of(out, "self-intersections resolved"), 3);
+  EXPECT_LT(volume(out.mesh), volume(both) - 1000);
+  EXPECT_EQ(soundness(out.mesh).self_intersections, 0);
+}
+
 /// The half with x below 0 and the rest, each with vertices of its own, the second moved a little.
 TriangleMesh in_two(const TriangleMesh& whole, const Vec3& by) {
   return joined(without(whole, [](const Vec3& p) { return p.x() > 0; }),
