@@ -8,6 +8,8 @@
 #include <utility>
 #include <vector>
 
+#include "body/body_record.h"
+#include "body/hints.h"
 #include "geometry/frame.h"
 #include "geometry/moments.h"
 #include "geometry/parallel.h"
@@ -17,34 +19,19 @@
 
 namespace trueblank::body {
 
-using geometry::Vec3;
-
-enum class Unit { mm, cm, m, in };
-[[nodiscard]] double mm_per(Unit unit);
-[[nodiscard]] std::optional<Unit> unit_named(std::string_view name);
-
-/// A direction in file axes: "+x" … "-z" (a bare "x" is "+x") or a vector "0.3,-0.9,0.1"; of unit
-/// length in return. Nothing where the text is neither.
-[[nodiscard]] std::optional<Vec3> direction_named(std::string_view text);
-
-/// What is known of a body beside its file. Command line over sheet over file over guess.
-struct BodyHints {
-  std::optional<Unit> units = {};
-  std::optional<double> length_mm = {};
-  std::optional<Vec3> nose = {};        ///< direction, file axes
-  std::optional<Vec3> nose_point = {};  ///< file axes, mm after scaling
-  std::optional<Vec3> back = {};
-  intake::Mend mend = intake::Mend::holes;
-  symmetry::Kernel kernel = symmetry::Kernel::robust;
-  std::optional<geometry::Plane> plane = {};           ///< file axes, mm
-  std::optional<std::array<Vec3, 3>> split_line = {};  ///< file axes, mm
-  /// Where the wire comes out at nose and tail, file axes, mm: the plane holds both, and the back,
-  /// which must be known.
-  std::optional<std::pair<Vec3, Vec3>> eyes = {};
-  bool best_sand = false;  ///< on from the plane that was found to that of the least wood lost
+/// A body that is drawn, not scanned.
+struct DrawnBody {
+  geometry::TriangleMesh mesh_mm;  ///< closed, outward
+  std::string format;              ///< what it was drawn as: "sections", "outlines"
 };
 
-enum class ScaleFrom { units, length, format, assumed, guessed };
+/// Where a body comes from: a mesh file, or a drawing.
+struct Source {
+  std::string path;  ///< of the mesh ("-": standard input), or of what it was drawn from
+  std::optional<DrawnBody> drawn = {};
+};
+
+enum class ScaleFrom { units, length, format, assumed, guessed, displaced, push };
 [[nodiscard]] std::string_view scale_from_name(ScaleFrom from);
 
 /// What was read, for telling.
@@ -55,6 +42,7 @@ struct InputFacts {
   int vertices = 0;
   double scale_mm_per_unit = 1;
   ScaleFrom scale_from = ScaleFrom::assumed;
+  double length_in_file = 0;  ///< along its longest principal axis, in the file's unit
 };
 
 /// A body from a file, mended and at its scale, in file axes (mm).
@@ -64,14 +52,21 @@ struct SoundBody {
   intake::MendedMesh mended;                         ///< mm
   std::optional<geometry::ClosedMesh> closed;        ///< nothing where it stayed open
   std::array<double, 3> size_mm{};                   ///< extents along the principal axes, falling
+  BodyRecord record;                                 ///< what was done, how well it is known
   std::vector<std::array<std::uint8_t, 3>> colours;  ///< as read, not carried through mending
   std::vector<std::string> warnings;
 };
 
-/// Reads, mends, scales. `--length` sets the extent along the body frame's x, so with it the frame
-/// is sought too.
+/// Reads, mends, scales, moves the skin. The order: units or a length, else the dunk test, else the
+/// format, else a guess sets the scale; then what was asked for smooths and thins the skin; then
+/// the coat comes off, and with a scale from elsewhere the dunk test moves the skin. A length sets
+/// the extent of the scan's skin along the body frame's x, so with it the frame is sought too; it
+/// is sought again where the skin was moved.
 /// soundness is costly where only a volume is wanted: `look_for_self_intersections`.
 /// throws  InputError
+[[nodiscard]] SoundBody load_body(const Source& source, const BodyHints& hints,
+                                  bool look_for_self_intersections,
+                                  const geometry::ParallelFor& loop);
 [[nodiscard]] SoundBody load_body(const std::string& path, const BodyHints& hints,
                                   bool look_for_self_intersections,
                                   const geometry::ParallelFor& loop);
@@ -86,9 +81,19 @@ struct FramedBody {
   geometry::Plane plane;  ///< y = 0 in file axes, the normal to the lure's right (= frame.y)
   std::optional<geometry::ClosedMesh> body;  ///< body frame; always set on return
   geometry::Moments whole;                   ///< body frame
+  /// All within the outer skin, body frame, where that displaces more than the body: of a hollow
+  /// one whose cavity holds air.
+  std::optional<geometry::ClosedMesh> outer;
+
+  /// What the water sees.
+  [[nodiscard]] const geometry::ClosedMesh& wet() const { return outer ? *outer : *body; }
 };
 
+/// Width and height by calliper are held against the extents along y and z.
 /// throws  InputError where the file can't be used or the body stays open
+[[nodiscard]] FramedBody load_framed_body(const Source& source, const BodyHints& hints,
+                                          const geometry::ParallelFor& loop,
+                                          bool look_for_self_intersections = false);
 [[nodiscard]] FramedBody load_framed_body(const std::string& path, const BodyHints& hints,
                                           const geometry::ParallelFor& loop);
 

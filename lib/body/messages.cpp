@@ -88,6 +88,39 @@ InputError back_along_wire(const std::string& file) {
           "give --back square to it, to 45° at most, and two eyes that lie apart"};
 }
 
+InputError coat_too_thick(const std::string& file, double coat_mm) {
+  return {"nothing is left of the body when a coat of " + number(coat_mm, 2) + " mm comes off",
+          file, "check thickness in [finish]"};
+}
+
+InputError dunk_far_off(const std::string& file, const DunkAgainstScan& apart) {
+  const double off_mm = std::abs(apart.skin_mm);
+  return {apart.scale_from + " makes the body displace " + number(apart.scan_displaces_g, 1) +
+              " g of the bucket's water and the dunk test " + number(apart.dunk_displaces_g, 1) +
+              " g: the skin would have to go " + (apart.skin_mm < 0 ? "in" : "out") + " by " +
+              number(off_mm, 2) + " mm all over, more than 0.5 mm",
+          file, "check the length or the unit, the reading, and that no bubbles clung to it"};
+}
+
+std::string not_reshaped(const std::string& what) {
+  return "The body could not be " + what + "; it was left as it is.";
+}
+
+std::string format_and_dunk_differ(double format_mm, double dunk_mm) {
+  return "By the file's own unit the body is " + length(format_mm) + " long, by the dunk test " +
+         length(dunk_mm) + "; the dunk test was believed.";
+}
+
+std::string calliper_differs(std::string_view which, double found_mm, double told_mm,
+                             double volume_mm3) {
+  const double share = told_mm / found_mm - 1;
+  const std::string change = share < 0 ? "less" : "more";
+  return "The body is " + length(found_mm) + ' ' + std::string(which) + ", and by calliper " +
+         length(told_mm) + ": if it is off by as much all along, it has " +
+         number(std::abs(share) * 100, 1) + " % " + change + " volume (" +
+         number(std::abs(share) * volume_mm3 / 1000, 2) + " cm³).";
+}
+
 std::string unit_guessed(std::string_view unit, double as_mm, double as_unit_mm) {
   return "The file names no unit: read as mm the body would be " + length(as_mm) +
          " long, so it is taken to be in " + std::string(unit == "in" ? "inches" : unit) + ", " +

@@ -28,8 +28,24 @@ using geometry::Vec3;
 [[nodiscard]] InputError split_line_straight(const std::string& file);
 [[nodiscard]] InputError eyes_without_back(const std::string& file);
 [[nodiscard]] InputError back_along_wire(const std::string& file);
+[[nodiscard]] InputError coat_too_thick(const std::string& file, double coat_mm);
+
+/// What the scan at its scale and the dunk test each say.
+struct DunkAgainstScan {
+  std::string scale_from;       ///< "the length"
+  double scan_displaces_g = 0;  ///< of the bucket's water
+  double dunk_displaces_g = 0;
+  double skin_mm = 0;  ///< that all of the skin would have to go out
+};
+
+[[nodiscard]] InputError dunk_far_off(const std::string& file, const DunkAgainstScan& apart);
 
 // Remarks, whole sentences
+[[nodiscard]] std::string not_reshaped(const std::string& what);
+[[nodiscard]] std::string format_and_dunk_differ(double format_mm, double dunk_mm);
+/// which  "wide" or "high"
+[[nodiscard]] std::string calliper_differs(std::string_view which, double found_mm, double told_mm,
+                                           double volume_mm3);
 [[nodiscard]] std::string unit_guessed(std::string_view unit, double as_mm, double as_unit_mm);
 [[nodiscard]] std::string size_unlikely(double longest_mm);
 [[nodiscard]] std::string units_and_length_differ(double found_mm, double told_mm);

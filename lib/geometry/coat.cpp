@@ -34,14 +34,19 @@ void add_normal(const ClosedMesh& body, int facet, Eigen::Matrix3Xd& normals) {
 
 }  // namespace
 
-std::optional<ClosedMesh> coated(const ClosedMesh& body, double thickness_mm) {
+Eigen::Matrix3Xd outward_normals(const ClosedMesh& body) {
   Eigen::Matrix3Xd normals = Eigen::Matrix3Xd::Zero(3, body.vertex_count());
   for (int f = 0; f < body.facet_count(); ++f) add_normal(body, f, normals);
-  TriangleMesh mesh = body.mesh();
   for (int v = 0; v < body.vertex_count(); ++v) {
     const double length = normals.col(v).norm();
-    if (length > no_direction) mesh.positions_mm.col(v) += thickness_mm / length * normals.col(v);
+    normals.col(v) *= length > no_direction ? 1 / length : 0;
   }
+  return normals;
+}
+
+std::optional<ClosedMesh> coated(const ClosedMesh& body, double thickness_mm) {
+  TriangleMesh mesh = body.mesh();
+  mesh.positions_mm += thickness_mm * outward_normals(body);
   return closed_mesh(std::move(mesh));
 }
 
