@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "intake/mend.h"
 
+#include <Eigen/Geometry>
 #include <algorithm>
 #include <array>
 #include <cmath>
@@ -15,7 +16,9 @@
 #include "intake/pieces.h"
 #include "intake/repeated.h"
 #include "intake/seams.h"
+#include "intake/sheets.h"
 #include "intake/table.h"
+#include "intake/wrap.h"
 
 namespace trueblank::intake {
 namespace {
@@ -31,6 +34,7 @@ enum Step : std::size_t {
   seams_sewn,
   repeated_dropped,
   edges_parted,
+  vertices_parted,
   table_cut,
   facets_turned,
   inside_out,
@@ -38,6 +42,7 @@ enum Step : std::size_t {
   crossings_resolved,
   holes_closed,
   left_out,
+  skin_wrapped,
   step_count,
 };
 
@@ -46,6 +51,7 @@ constexpr auto step_names = std::to_array<const char*>({
     "seams sewn",
     "repeated facets dropped",
     "edges of many facets parted",
+    "vertices parted",
     "table facets cut off",
     "facets turned",
     "turned inside out",
@@ -53,8 +59,51 @@ constexpr auto step_names = std::to_array<const char*>({
     "self-intersections resolved",
     "holes filled",
     "pieces left out",
+    "wrapped",
 });
 static_assert(step_names.size() == step_count);
+
+/// Whether facets meet in some vertex that don't all hang together around it.
+bool meets_itself(const Pieces& pieces) {
+  if (pieces.parted_edges > 0) return true;
+  std::vector<std::uint8_t> seen(pieces.facets.size(), 0);  // corners
+  std::vector<std::uint8_t> ringed(static_cast<std::size_t>(pieces.positions.cols()), 0);
+  for (std::size_t corner = 0; corner < seen.size(); ++corner) {
+    if (seen[corner] != 0) continue;
+    const auto v = static_cast<std::size_t>(pieces.facets[corner]);
+    if (ringed[v] != 0) return true;
+    ringed[v] = 1;
+    // Round the vertex one way, and, where an edge is open, the other.
+    const int start = static_cast<int>(corner);
+    int h = start;
+    while (h >= 0 && seen[static_cast<std::size_t>(h)] == 0) {
+      seen[static_cast<std::size_t>(h)] = 1;
+      const int before = next_half_edge(next_half_edge(h));
+      h = pieces.partner[static_cast<std::size_t>(before)];
+    }
+    if (h == start) continue;
+    for (h = pieces.partner[corner]; h >= 0;) {
+      h = next_half_edge(h);
+      if (seen[static_cast<std::size_t>(h)] != 0) break;
+      seen[static_cast<std::size_t>(h)] = 1;
+      h = pieces.partner[static_cast<std::size_t>(h)];
+    }
+  }
+  return false;
+}
+
+/// The share of the skin's area that was not in the file.
+double made_up_part(const MendedMesh& body) {
+  double made_up = 0;
+  double all = 0;
+  for (int f = 0; f < body.mesh.facet_count(); ++f) {
+    const Vec3 a = body.mesh.corner(f, 0);
+    const double area = (body.mesh.corner(f, 1) - a).cross(body.mesh.corner(f, 2) - a).norm() / 2;
+    all += area;
+    if (body.facet_measured[static_cast<std::size_t>(f)] == 0) made_up += area;
+  }
+  return all > 0 ? made_up / all : 0;
+}
 
 class Mender {
  public:
@@ -72,6 +121,8 @@ class Mender {
     fill();
     assemble();
     take_outer_skin();
+    part_vertices();
+    wrap_anew();
     for (std::size_t step = 0; step < step_count; ++step) {
       if (done_[step].count == 0) continue;
       done_[step].what = step_names[step];
@@ -257,6 +308,38 @@ class Mender {
     }
   }
 
+  /// A vertex of its own for each sheet of the skin that goes through one.
+  void part_vertices() {
+    if (!out_.closed || !meets_itself(*pieces_)) return;
+    std::optional<geometry::TriangleMesh> sheets = in_sheets(out_.mesh);
+    if (!sheets || sheets->facet_count() != out_.mesh.facet_count()) return;
+    note(vertices_parted, sheets->vertex_count() - out_.mesh.vertex_count());
+    std::vector<std::uint8_t> measured(static_cast<std::size_t>(sheets->vertex_count()), 0);
+    for (Eigen::Index i = 0; i < sheets->facets.size(); ++i) {
+      measured[static_cast<std::size_t>(sheets->facets(i))] =
+          out_.vertex_measured[static_cast<std::size_t>(out_.mesh.facets(i))];
+    }
+    out_.mesh = *std::move(sheets);
+    out_.vertex_measured = std::move(measured);
+  }
+
+  void wrap_anew() {
+    if (!out_.closed || options_.how != Mend::wrap) return;
+    std::optional<Wrapped> wrapped = wrap(out_.mesh, out_.facet_measured);
+    if (!wrapped || wrapped->refused) {
+      warn(wrap_refused(wrapped ? 100 * (wrapped->wrapped_mm3 / wrapped->before_mm3 - 1) : 0));
+      return;
+    }
+    const double change = wrapped->wrapped_mm3 - wrapped->before_mm3;
+    out_.wrapped = {wrapped->finest_mm, wrapped->thickness_mm, wrapped->left_on_mm, change};
+    note(skin_wrapped, 1, wrapped->bound_mm3);
+    warn(skin_was_wrapped(100 * change / wrapped->before_mm3));
+    out_.mesh = std::move(wrapped->mesh);
+    out_.vertex_measured = std::move(wrapped->vertex_measured);
+    out_.facet_measured = std::move(wrapped->facet_measured);
+    out_.made_up_share = made_up_part(out_);
+  }
+
   void leave_out_united() {
     for (const int p : united_) {
       const double volume = std::abs(pieces_->all[static_cast<std::size_t>(p)].volume);
@@ -305,6 +388,11 @@ void scale(MendedMesh& mended, double mm_per_unit) {
     hole.bound_mm3 *= cubed;
   }
   mended.made_up_bound_mm3 *= cubed;
+  if (!mended.wrapped) return;
+  mended.wrapped->finest_mm *= mm_per_unit;
+  mended.wrapped->thickness_mm *= mm_per_unit;
+  mended.wrapped->left_on_mm *= mm_per_unit;
+  mended.wrapped->change_mm3 *= cubed;
 }
 
 }  // namespace trueblank::intake

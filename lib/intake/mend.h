@@ -2,6 +2,7 @@
 #pragma once
 
 #include <cstdint>
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -67,6 +68,14 @@ struct FilledHole {
   bool table = false;    ///< the body stood there
 };
 
+/// What Mend::wrap did, in file units until scaled.
+struct WrapFigures {
+  double finest_mm = 0;     ///< gaps and notches narrower than about this are bridged
+  double thickness_mm = 0;  ///< that the wrap had added, measured, mean over the skin: taken off
+  double left_on_mm = 0;    ///< of it, after that
+  double change_mm3 = 0;    ///< of the enclosed volume
+};
+
 /// One body out of a mesh.
 struct MendedMesh {
   geometry::TriangleMesh mesh;  ///< closed and outward where `closed`: closed_mesh() takes it
@@ -81,6 +90,7 @@ struct MendedMesh {
   double made_up_bound_mm3 =
       0;  ///< as far as made-up skin goes, the true body's volume lies within
           ///< ± this of the mended one's; in cubed file units until scaled
+  std::optional<WrapFigures> wrapped;  ///< by Mend::wrap, where it was not refused
   std::vector<std::string> warnings;
 };
 
@@ -91,8 +101,10 @@ struct MendedMesh {
 /// pieces (their holes closed for the moment by fans) the one of greatest volume is kept, turned
 /// outward together with all others if it was inside out; a closed shell inside it that faces
 /// inward is its cavity and stays, closed outward shells that cross it are united with it, all
-/// others are left out; holes are filled (not by Mend::none); crossings of the skin are resolved.
-/// Vertices come in the order of the file, those made up last.
+/// others are left out; holes are filled (not by Mend::none); where shells were united, or the skin
+/// overlaps itself, their outer skin is taken; vertices in which the skin meets itself are parted;
+/// the whole is wrapped anew (by Mend::wrap). Vertices come in the order of the file, those made up
+/// last.
 ///
 /// name    the file's, for messages
 /// throws  InputError where nothing usable is left: no facets; save by Mend::none, a flat sheet

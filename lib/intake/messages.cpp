@@ -296,6 +296,17 @@ std::string crosses_too_often() {
          "volume; --mend wrap puts one skin around it.";
 }
 
+std::string skin_was_wrapped(double percent_of_volume) {
+  return "The skin was wrapped anew, which made the volume " + percent(std::abs(percent_of_volume)) +
+         (percent_of_volume < 0 ? " smaller." : " greater.");
+}
+
+std::string wrap_refused(double percent_of_volume) {
+  return "Not wrapped: a wrap would make the volume " + percent(std::abs(percent_of_volume)) +
+         (percent_of_volume < 0 ? " smaller" : " greater") +
+         ", so it is not the body that it finds; the holes are filled and no more.";
+}
+
 std::string table_cut_off(double percent_of_skin) {
   return "The body stands on a flat sheet or plate that goes on beyond it: taken as a table, " +
          percent(percent_of_skin) + " of the skin cut off; --table keep leaves it.";

@@ -90,6 +90,9 @@ using geometry::InputError;
 [[nodiscard]] std::string sheets_left_out(int facets);
 [[nodiscard]] std::string shells_were_united(int others);
 [[nodiscard]] std::string crosses_too_often();
+/// how much the volume changed, or would have
+[[nodiscard]] std::string skin_was_wrapped(double percent_of_volume);
+[[nodiscard]] std::string wrap_refused(double percent_of_volume);
 [[nodiscard]] std::string table_cut_off(double percent_of_skin);
 [[nodiscard]] std::string flat_side_kept(double percent_of_skin);
 

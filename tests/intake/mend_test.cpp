@@ -378,6 +378,53 @@ TEST(Mending, IsTheSameHoweverTheFacetsAreShuffled) {
   EXPECT_EQ(again.mesh.facets, mended(open).mesh.facets);
 }
 
+TEST(Mending, AVertexInWhichTheSkinMeetsItselfIsParted) {
+  // Two vertices of a ball drawn into one: its facets around it make two rings.
+  TriangleMesh pinched = ball(10, 40);
+  const int a = pinched.vertex_count() / 2;
+  const int b = a + 3;
+  for (int& v : pinched.facets.reshaped()) v = v == b ? a : v;
+  ASSERT_TRUE(geometry::closed_mesh(pinched).has_value());
+  const MendedMesh out = mended(pinched);
+  EXPECT_EQ(count_of(out, "vertices parted"), 1);
+  EXPECT_EQ(out.mesh.vertex_count(), pinched.vertex_count());  // one was without a facet
+  EXPECT_NEAR(volume(out.mesh), volume(pinched), 1e-9);
+  EXPECT_EQ(made_up(out.vertex_measured), 0);
+  EXPECT_EQ(count_of(mended(out.mesh), "vertices parted"), 0);
+}
+
+// What is wrapped is the body as mended without; a wrap's own tests hold what it does.
+TEST(Mending, WithWrapTheSkinIsPutOnAnew) {
+  const TriangleMesh whole = test_bodies::ellipsoid(40, 12, 15, 60, 48);
+  const TriangleMesh open =
+      without(whole, [](const Vec3& p) { return p.z() < -13 && std::abs(p.x()) < 20; });
+  const MendedMesh filled = mended(open);
+  const MendedMesh out = mended(open, Mend::wrap);
+  EXPECT_EQ(count_of(out, "wrapped"), 1);
+  ASSERT_TRUE(out.wrapped.has_value());
+  EXPECT_NEAR(volume(out.mesh), volume(filled.mesh), out.mended.back().bound_mm3);
+  EXPECT_NEAR(volume(out.mesh), volume(whole), out.mended.back().bound_mm3 + out.made_up_bound_mm3);
+  EXPECT_NEAR(out.made_up_share, filled.made_up_share, 0.01);
+  EXPECT_GT(made_up(out.facet_measured), 10);
+}
+
+TEST(Mending, FiguresAreScaledWithTheMesh) {
+  const TriangleMesh open = without(test_bodies::ellipsoid(40, 12, 15, 60, 48),
+                                    [](const Vec3& p) { return p.z() < -13; });
+  const MendedMesh in_mm = mended(open);
+  MendedMesh in_cm =
+      mended(test_bodies::moved(open, geometry::Mat3::Identity(), Vec3::Zero(), 0.1));
+  scale(in_cm, 10);
+  ASSERT_EQ(in_cm.holes.size(), 1U);
+  EXPECT_NEAR(in_cm.holes[0].area_mm2, in_mm.holes[0].area_mm2, 1e-6);
+  EXPECT_NEAR(in_cm.holes[0].bound_mm3, in_mm.holes[0].bound_mm3, 1e-6);
+  EXPECT_LT((in_cm.holes[0].centre_mm - in_mm.holes[0].centre_mm).norm(), 1e-6);
+  EXPECT_NEAR(in_cm.made_up_bound_mm3, in_mm.made_up_bound_mm3, 1e-6);
+  EXPECT_NEAR(in_cm.mended.back().bound_mm3, in_mm.mended.back().bound_mm3, 1e-6);
+  EXPECT_NEAR(in_cm.made_up_share, in_mm.made_up_share, 1e-9);
+  EXPECT_NEAR(volume(in_cm.mesh), volume(in_mm.mesh), 1e-6);
+}
+
 // Source: inclusion and exclusion; the boxes' common part is a box.
 TEST(Mending, OverlappingSolidsAreOneBody) {
   const TriangleMesh body = test_bodies::box(100, 20, 30);
