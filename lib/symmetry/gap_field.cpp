@@ -15,17 +15,27 @@
 namespace trueblank::symmetry {
 namespace {
 
-constexpr int kWidths = 10;
-// What rounding and flat facets leave at each point, of the field's variance.
-constexpr double kOwnShare = 1e-4;
+constexpr int kWidths = 8;
+// What is each point's own (rounding, flat facets, what noise does that is no field), of the
+// field's variance.
+constexpr std::array<double, 5> kOwnShares = {1e-5, 1e-4, 1e-3, 1e-2, 3e-2};
+constexpr std::array<double, 2> kOwnSharesOfTwo = {1e-4, 1e-2};
+// A smooth field leaves next to nothing between neighbours, and a likelihood that is told gaps to
+// the last digit reads its whole size from what little that is. So gaps are taken for known to
+// this part of the variance between neighbours only.
+constexpr double kBlur = 0.3;
 // Two fields are told apart where they are likelier than one by e to this.
 constexpr double kClearlyTwo = 4;
-constexpr std::array<double, 5> kNarrowShares = {0.003, 0.03, 0.15, 0.5, 0.85};
+constexpr std::array<double, 6> kNarrowShares = {0.003, 0.03, 0.15, 0.5, 0.85, 0.97};
 
 // What a kernel that rejects flaws costs against least squares: for normal noise and this kernel's
-// width 1.03 where gaps are independent, more where they hold together. Measured on simulated
-// scans, 1.15 covers both.
+// width 1.03 where gaps are independent. More where they hold together, for a wave is half taken
+// for a flaw. Measured on simulated scans: 1.15 covers narrow fields, 1.4 those that hold together
+// over a fifteenth of the length and more.
 constexpr double kRobustCost = 1.15;
+constexpr double kRobustCostWide = 1.4;
+constexpr double kWideShare = 1.0 / 15;
+
 // The least part of a motion's squares that is taken for the shape's.
 constexpr double kLeastShape = 0.02;
 
@@ -60,15 +70,17 @@ struct Model {
   double narrow_mm = 0;
   double wide_mm = 0;
   double narrow_share = 0;  // of the variance; 0: the wide field alone
+  double own_share = 0;     // beside the variance
   double log_likelihood = 0;
   double variance_mm2 = 0;  // of a gap far from the plane: twice that of a skin
 };
 
-// The restricted likelihood with the variance at its best.
-void judge(const Folded& at, const Eigen::MatrixXd& correlation, Model& model) {
+// The restricted likelihood with the variance at its best, in the mean over independent errors of
+// variance `blur_mm2` in each gap.
+void judge(const Folded& at, double blur_mm2, const Eigen::MatrixXd& correlation, Model& model) {
   const Eigen::Index n = at.gaps_mm.size();
   Eigen::MatrixXd own = correlation;
-  own.diagonal().array() += kOwnShare;
+  own.diagonal().array() += model.own_share;
   const Eigen::LLT<Eigen::MatrixXd> factor(own);
   model.log_likelihood = -1e300;
   if (factor.info() != Eigen::Success) return;
@@ -78,7 +90,12 @@ void judge(const Folded& at, const Eigen::MatrixXd& correlation, Model& model) {
   const Eigen::LLT<geometry::Mat3> small(normal);
   if (small.info() != Eigen::Success) return;
   const Vec3 right = x.transpose() * y;
-  const double rest = y.squaredNorm() - right.dot(small.solve(right));
+  // P = V⁻¹ − V⁻¹X(XᵀV⁻¹X)⁻¹XᵀV⁻¹: gᵀPg + blur·tr P.
+  const Eigen::MatrixXd root = factor.matrixL().solve(Eigen::MatrixXd::Identity(n, n));
+  const Eigen::MatrixXd back = root.transpose() * x;
+  const double trace =
+      root.squaredNorm() - small.solve(geometry::Mat3(back.transpose() * back)).trace();
+  const double rest = y.squaredNorm() - right.dot(small.solve(right)) + blur_mm2 * trace;
   if (!(rest > 0)) return;
   const double freedom = static_cast<double>(n - 3);
   const Eigen::MatrixXd& packed = factor.matrixLLT();
@@ -91,24 +108,25 @@ void judge(const Folded& at, const Eigen::MatrixXd& correlation, Model& model) {
 
 class Likelihood {
  public:
-  Likelihood(Folded at, double least_mm, double most_mm, const geometry::ParallelFor& loop);
+  Likelihood(Folded at, double blur_mm2, double least_mm, double most_mm,
+             const geometry::ParallelFor& loop);
 
   [[nodiscard]] const std::vector<Model>& models() const { return models_; }
 
   [[nodiscard]] const std::vector<double>& widths_mm() const { return widths_mm_; }
 
-  /// The likeliest, with widths and share between those of the list.
+  /// The likeliest, with widths and shares between those of the list.
   [[nodiscard]] Model likeliest() const;
 
   [[nodiscard]] double expected_over_found(const Model& model) const;
 
  private:
   void list_models();
-  [[nodiscard]] Eigen::MatrixXd correlation(double narrow_mm, double wide_mm, double share) const;
-  [[nodiscard]] Model judged(double narrow_mm, double wide_mm, double share) const;
+  [[nodiscard]] Eigen::MatrixXd correlation(const Model& model) const;
   [[nodiscard]] Model polished(const Model& from) const;
 
   Folded at_;
+  double blur_mm2_ = 0;
   Distances distances_;
   double least_mm_ = 0;
   double most_mm_ = 0;
@@ -116,9 +134,13 @@ class Likelihood {
   std::vector<Model> models_;
 };
 
-Likelihood::Likelihood(Folded at, double least_mm, double most_mm,
+Likelihood::Likelihood(Folded at, double blur_mm2, double least_mm, double most_mm,
                        const geometry::ParallelFor& loop)
-    : at_(std::move(at)), distances_(at_.positions_mm), least_mm_(least_mm), most_mm_(most_mm) {
+    : at_(std::move(at)),
+      blur_mm2_(blur_mm2),
+      distances_(at_.positions_mm),
+      least_mm_(least_mm),
+      most_mm_(most_mm) {
   for (int k = 0; k < kWidths; ++k) {
     widths_mm_.push_back(least_mm * std::pow(most_mm / least_mm, k / (kWidths - 1.0)));
   }
@@ -135,43 +157,45 @@ Likelihood::Likelihood(Folded at, double least_mm, double most_mm,
                                       widths_mm_.begin());
     };
     if (model.narrow_share > 0) {
-      judge(at_,
+      judge(at_, blur_mm2_,
             model.narrow_share * correlations[place(model.narrow_mm)] +
                 (1 - model.narrow_share) * correlations[place(model.wide_mm)],
             model);
     } else {
-      judge(at_, correlations[place(model.wide_mm)], model);
+      judge(at_, blur_mm2_, correlations[place(model.wide_mm)], model);
     }
   });
 }
 
 void Likelihood::list_models() {
   for (std::size_t wide = 0; wide < kWidths; ++wide) {
-    models_.push_back({.wide_mm = widths_mm_[wide]});
+    for (const double own : kOwnShares) {
+      models_.push_back({.wide_mm = widths_mm_[wide], .own_share = own});
+    }
     for (std::size_t narrow = 0; narrow + 1 < wide; ++narrow) {
       for (const double share : kNarrowShares) {
-        models_.push_back(
-            {.narrow_mm = widths_mm_[narrow], .wide_mm = widths_mm_[wide], .narrow_share = share});
+        for (const double own : kOwnSharesOfTwo) {
+          models_.push_back({.narrow_mm = widths_mm_[narrow],
+                             .wide_mm = widths_mm_[wide],
+                             .narrow_share = share,
+                             .own_share = own});
+        }
       }
     }
   }
 }
 
-Eigen::MatrixXd Likelihood::correlation(double narrow_mm, double wide_mm, double share) const {
-  if (!(share > 0)) return distances_.correlation(wide_mm);
-  return share * distances_.correlation(narrow_mm) + (1 - share) * distances_.correlation(wide_mm);
-}
-
-Model Likelihood::judged(double narrow_mm, double wide_mm, double share) const {
-  Model model{.narrow_mm = narrow_mm, .wide_mm = wide_mm, .narrow_share = share};
-  judge(at_, correlation(narrow_mm, wide_mm, share), model);
-  return model;
+Eigen::MatrixXd Likelihood::correlation(const Model& model) const {
+  if (!(model.narrow_share > 0)) return distances_.correlation(model.wide_mm);
+  return model.narrow_share * distances_.correlation(model.narrow_mm) +
+         (1 - model.narrow_share) * distances_.correlation(model.wide_mm);
 }
 
 // With the plane's motions taken out by least squares: tr(C − X(XᵀX)⁻¹XᵀC) over the squares left.
 double Likelihood::expected_over_found(const Model& model) const {
-  const Eigen::MatrixXd field =
-      model.variance_mm2 * correlation(model.narrow_mm, model.wide_mm, model.narrow_share);
+  Eigen::MatrixXd field = correlation(model);
+  field.diagonal().array() += model.own_share;
+  field *= model.variance_mm2;
   const geometry::Mat3 inverse = (at_.rows.transpose() * at_.rows).inverse();
   const Vec3 motion = inverse * (at_.rows.transpose() * at_.gaps_mm);
   const double found = (at_.gaps_mm - at_.rows * motion).squaredNorm();
@@ -187,13 +211,17 @@ Model Likelihood::polished(const Model& from) const {
   for (int round = 0; round < kRounds; ++round, step /= 2) {
     for (const double sign : {-1.0, 1.0}) {
       const double by = std::exp(sign * step);
-      std::vector<Model> tries = {judged(best.narrow_mm, best.wide_mm * by, best.narrow_share)};
+      std::vector<Model> tries(2, best);
+      tries[0].wide_mm *= by;
+      tries[1].own_share = std::min(kOwnShares.back(), best.own_share * by * by);
       if (best.narrow_share > 0) {
-        tries.push_back(judged(best.narrow_mm * by, best.wide_mm, best.narrow_share));
+        tries.resize(4, best);
+        tries[2].narrow_mm *= by;
         const double odds = best.narrow_share / (1 - best.narrow_share) * by * by;
-        tries.push_back(judged(best.narrow_mm, best.wide_mm, odds / (1 + odds)));
+        tries[3].narrow_share = odds / (1 + odds);
       }
-      for (const Model& one : tries) {
+      for (Model& one : tries) {
+        judge(at_, blur_mm2_, correlation(one), one);
         if (one.log_likelihood > best.log_likelihood) best = one;
       }
     }
@@ -229,6 +257,11 @@ geometry::Mat3 pull(const Folded& even, const Distances& distances, double point
   return share * (even.rows.transpose() * right);
 }
 
+double robust_cost(double width_mm, double length_mm) {
+  const double wide = std::min(1.0, width_mm / std::max(kWideShare * length_mm, 1e-300));
+  return kRobustCost + (kRobustCostWide - kRobustCost) * wide;
+}
+
 // The inverse of the shape's squares. Of a motion that the two sides don't agree on next to nothing
 // is known; it keeps a small part of its squares, so that its doubt is great, not endless.
 geometry::Mat3 inverse_of_shape(const Folded& even) {
@@ -243,7 +276,8 @@ geometry::Mat3 inverse_of_shape(const Folded& even) {
 }
 
 geometry::Mat3 plane_covariance(const Likelihood& likelihood, const Folded& even, double point_mm2,
-                                double vertex_mm2, const geometry::ParallelFor& loop) {
+                                double vertex_mm2, double length_mm,
+                                const geometry::ParallelFor& loop) {
   const Distances distances(even.positions_mm);
   const std::vector<double>& widths = likelihood.widths_mm();
   std::vector<geometry::Mat3> pulls(widths.size());
@@ -251,7 +285,8 @@ geometry::Mat3 plane_covariance(const Likelihood& likelihood, const Folded& even
     const std::size_t i = static_cast<std::size_t>(k);
     // Each vertex holds one draw at least.
     const double width = std::sqrt(widths[i] * widths[i] + vertex_mm2 / (2 * std::numbers::pi));
-    pulls[i] = pull(even, distances, point_mm2, width);
+    const double cost = robust_cost(widths[i], length_mm);
+    pulls[i] = cost * cost * pull(even, distances, point_mm2, width);
   });
   const auto pull_of = [&](double width) -> const geometry::Mat3& {
     return pulls[static_cast<std::size_t>(std::find(widths.begin(), widths.end(), width) -
@@ -279,6 +314,19 @@ geometry::Mat3 plane_covariance(const Likelihood& likelihood, const Folded& even
   return inverse * (sum / whole) * inverse;
 }
 
+// The variance between neighbours along the skin, by the median: half the square of their
+// difference.
+double variance_between_neighbours_mm2(const GapSample& sample, const std::vector<int>& sound) {
+  std::vector<double> steps;
+  for (std::size_t i = 0; i + 1 < sound.size(); ++i) {
+    steps.push_back(std::abs(sample.gaps_mm[static_cast<std::size_t>(sound[i + 1])] -
+                             sample.gaps_mm[static_cast<std::size_t>(sound[i])]));
+  }
+  const auto middle = steps.begin() + static_cast<std::ptrdiff_t>(steps.size() / 2);
+  std::nth_element(steps.begin(), middle, steps.end());
+  return 0.5 * std::pow(1.4826 * *middle, 2);
+}
+
 }  // namespace
 
 GapFields gap_fields(const GapSample& sample, const PlaneAxes& axes,
@@ -295,11 +343,14 @@ GapFields gap_fields(const GapSample& sample, const PlaneAxes& axes,
   const double whole_mm2 = area_mm2(sample, sound);
   const double vertex_mm2 = whole_mm2 / static_cast<double>(sound.size());
   const double least_mm = std::max(0.5 * std::sqrt(vertex_mm2), 0.001 * axes.length_mm);
-  const Likelihood likelihood(folded(sample, likelihood_points(sample, sound), axes), least_mm,
-                              0.7 * axes.length_mm, loop);
+  const double blur_mm2 = kBlur * variance_between_neighbours_mm2(sample, sound);
+  const Likelihood likelihood(folded(sample, likelihood_points(sample, sound), axes), blur_mm2,
+                              least_mm, 0.7 * axes.length_mm, loop);
   const Model best = likelihood.likeliest();
   result.expected_over_found = likelihood.expected_over_found(best);
   const double one_skin = best.variance_mm2 / 2;
+  const double own_mm2 = best.own_share * best.variance_mm2 - blur_mm2;
+  result.own = {std::sqrt(std::max(0.0, own_mm2) / 2), least_mm};
   if (best.narrow_share > 0) {
     result.likeliest.push_back({std::sqrt(one_skin * best.narrow_share), best.narrow_mm});
   }
@@ -308,8 +359,8 @@ GapFields gap_fields(const GapSample& sample, const PlaneAxes& axes,
   const std::vector<int> even = even_points(sample, sound);
   const double point_mm2 = 0.5 * whole_mm2 / static_cast<double>(even.size());
   const Folded at_even = folded(sample, even, axes);
-  result.plane_covariance = kRobustCost * kRobustCost *
-                            plane_covariance(likelihood, at_even, point_mm2, vertex_mm2, loop);
+  result.plane_covariance =
+      plane_covariance(likelihood, at_even, point_mm2, vertex_mm2, axes.length_mm, loop);
   result.turn_agreement = turn_agreement(at_even);
   result.turn_mm2_per_rad2 = at_even.shape_squares()(0, 0) / static_cast<double>(even.size());
   return result;
@@ -321,7 +372,8 @@ double most_turn_rad(const GapSample& sample, const PlaneAxes& axes) {
   if (even.gaps_mm.size() == 0) return 0;
   // What of the turn's rows the two other motions can't make up for.
   const double alone = 1 / inverse_of_shape(even)(0, 0);
-  return alone > 0 ? kRobustCost * std::sqrt(even.gaps_mm.squaredNorm() / alone) : std::numbers::pi;
+  return alone > 0 ? kRobustCostWide * std::sqrt(even.gaps_mm.squaredNorm() / alone)
+                   : std::numbers::pi;
 }
 
 }  // namespace trueblank::symmetry

@@ -40,6 +40,8 @@ struct Field {
 /// Likely fields, and what they do to the plane.
 struct GapFields {
   std::vector<Field> likeliest;  ///< one or two, the narrower first; none: no gaps but rounding
+  /// What is each point's own, as a field of the vertices' width; a sigma of 0: nothing.
+  Field own;
   /// The squares that the fields would leave beside the plane's motions, over those that are there:
   /// near 1 for random fields, far above for a shape that is smooth here and bends sharply there.
   double expected_over_found = 1;
@@ -55,7 +57,8 @@ struct GapFields {
 
 /// Restricted likelihood of one or two fields, the plane's three motions projected out, on about
 /// two hundred points; gaps of more than four standard deviations (by their median) are flaws and
-/// left out. A point p stands for the pair (p, R(p)): its gap is n(p) − n(R(p)), so that two pairs
+/// left out. Gaps are taken for known to a part of what neighbours differ by, so that a smooth field's
+/// size is read from its waves and not from its last digits. A point p stands for the pair (p, R(p)): its gap is n(p) − n(R(p)), so that two pairs
 /// have the covariance 2σ²·(ρ(|p−q|) − ρ(|p−R(q)|)).
 ///
 /// source  D. A. Harville, "Maximum likelihood approaches to variance component estimation", J. Am.

@@ -259,6 +259,7 @@ ScanNoise noise_of(const GapFields& fields, const MeasuredGaps& gaps) {
     const Field& field = fields.likeliest[i];
     if (field.width_mm <= share * gaps.axes.length_mm) noise.push_back(field);
   }
+  if (fields.own.sigma_mm > 0) noise.push_back(fields.own);
   if (noise.empty()) return {};
   double gap_mm2 = 0;
   for (const Field& field : noise) gap_mm2 += 2 * field.sigma_mm * field.sigma_mm;
