@@ -83,18 +83,18 @@ InputError written_twice(const std::string& file) {
 }
 
 InputError unknown_format(const std::string& file) {
-  return {"the file is neither STL, OBJ nor PLY", shown_name(file),
+  return {"the file is neither STL, OBJ, PLY, OFF, glTF nor 3MF", shown_name(file),
           "export the mesh as one of these"};
 }
 
 InputError other_format(const std::string& file, std::string_view format) {
   return {std::string(format) + " files are not in this version", shown_name(file),
-          "export STL, OBJ or PLY"};
+          "export STL, OBJ, PLY or GLB"};
 }
 
 InputError not_a_mesh(const std::string& file, std::string_view what) {
   return {"this is " + std::string(what) + ", not a mesh", shown_name(file),
-          "export the mesh as STL, OBJ or PLY"};
+          "export the mesh as STL, OBJ, PLY or GLB"};
 }
 
 InputError wide_text(const std::string& file) {
@@ -201,6 +201,59 @@ InputError ply_count_lies(const std::string& file, std::string_view element, std
 InputError ply_ends_within(const std::string& file, std::string_view element, std::int64_t number) {
   return {"the file ends within " + std::string(element) + " " + text(number), shown_name(file),
           export_again};
+}
+
+InputError off_dimensions(const std::string& place) {
+  return {"this OFF has other than three coordinates a vertex", place, "export it in three"};
+}
+
+InputError off_binary(const std::string& place) {
+  return {"this OFF is binary, which is not read", place, "export it as text, or as STL"};
+}
+
+InputError off_counts_lie(const std::string& file, std::uint64_t vertices, std::uint64_t facets,
+                          std::uint64_t needed_bytes, std::uint64_t bytes) {
+  return {"says " + text(vertices) + " vertices and " + text(facets) +
+              " facets, which need at least " + text(needed_bytes) + " bytes; the file has " +
+              text(bytes) + " after its counts",
+          shown_name(file), export_again};
+}
+
+InputError off_ends_within(const std::string& file, std::string_view thing, std::uint64_t number,
+                           std::uint64_t count) {
+  return {"the file ends before " + std::string(thing) + " " + text(number) + " of " + text(count),
+          shown_name(file), export_again};
+}
+
+InputError off_corners_missing(const std::string& place, std::int64_t said, std::int64_t found) {
+  return {"a facet says " + text(said) + " corners and has " + text(found), place, export_again};
+}
+
+InputError broken_file(const std::string& file, const std::string& what) {
+  return {what, shown_name(file), export_again};
+}
+
+InputError gltf_compressed(const std::string& file, std::string_view extension) {
+  return {"its mesh is compressed (" + std::string(extension) + "), which is not read",
+          shown_name(file), "export it without compression"};
+}
+
+InputError gltf_buffer_elsewhere(const std::string& file, const std::string& uri) {
+  return {"its data lie elsewhere, in \"" + uri + "\", where they can't be read", shown_name(file),
+          "export one GLB file, or keep its .bin file beside it"};
+}
+
+InputError repeated_too_often(const std::string& file) {
+  return {"it repeats the same parts more often than its size lets one believe", shown_name(file),
+          "export the one body alone"};
+}
+
+InputError no_threemf(const std::string& file) {
+  return {"this program was built without 3MF", shown_name(file), "export STL, OBJ, PLY or GLB"};
+}
+
+std::string no_surfaces(std::int64_t primitives) {
+  return counted(primitives, "part") + " without a surface (points or lines) left out.";
 }
 
 InputError ply_list_length(const std::string& place) {

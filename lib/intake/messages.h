@@ -71,6 +71,25 @@ using geometry::InputError;
 [[nodiscard]] InputError ply_list_length(const std::string& place);
 [[nodiscard]] InputError ply_strips(const std::string& file);
 
+// OFF
+[[nodiscard]] InputError off_dimensions(const std::string& place);
+[[nodiscard]] InputError off_binary(const std::string& place);
+[[nodiscard]] InputError off_counts_lie(const std::string& file, std::uint64_t vertices,
+                                        std::uint64_t facets, std::uint64_t needed_bytes,
+                                        std::uint64_t bytes);
+[[nodiscard]] InputError off_ends_within(const std::string& file, std::string_view thing,
+                                         std::uint64_t number, std::uint64_t count);
+[[nodiscard]] InputError off_corners_missing(const std::string& place, std::int64_t said,
+                                             std::int64_t found);
+
+// glTF and 3MF. `what` is a clause: "accessor 3 reaches beyond its buffer".
+[[nodiscard]] InputError broken_file(const std::string& file, const std::string& what);
+[[nodiscard]] InputError gltf_compressed(const std::string& file, std::string_view extension);
+[[nodiscard]] InputError gltf_buffer_elsewhere(const std::string& file, const std::string& uri);
+[[nodiscard]] InputError repeated_too_often(const std::string& file);
+[[nodiscard]] InputError no_threemf(const std::string& file);
+[[nodiscard]] std::string no_surfaces(std::int64_t primitives);
+
 // Remarks of the readers
 [[nodiscard]] std::string facets_too_short(std::int64_t count);
 [[nodiscard]] std::string vertices_unused(std::int64_t count);

@@ -2,7 +2,7 @@
 // Wavefront OBJ: only `v` and `f` lines matter here. Corners are numbered from 1, or from the last
 // vertex so far backward with -1, -2 …; what follows a slash (texture, normal) is left aside.
 #include <algorithm>
-#include <cmath>
+#include <utility>
 
 #include "intake/messages.h"
 #include "intake/parsed_mesh.h"
@@ -34,7 +34,7 @@ class ObjText {
     if (highest_ >= vertex_count()) {
       throw index_out_of_range(scanner_.where(highest_at_), highest_ + 1, 1, vertex_count());
     }
-    take_colours();
+    mesh_.take_colours(std::move(colours_));
     return finished(std::move(mesh_), Format::obj, name_);
   }
 
@@ -127,17 +127,6 @@ class ObjText {
       highest_at_ = from;
     }
     return index - 1;
-  }
-
-  /// Colours come as 0 to 1; a few programs write 0 to 255.
-  void take_colours() {
-    if (colours_.empty()) return;
-    colours_.resize(mesh_.positions.size(), 1.0F);
-    const float most = *std::max_element(colours_.begin(), colours_.end());
-    const float scale = most > 1 ? 1.0F : 255.0F;
-    mesh_.colours.resize(colours_.size());
-    std::transform(colours_.begin(), colours_.end(), mesh_.colours.begin(),
-                   [scale](float c) { return static_cast<std::uint8_t>(std::lround(c * scale)); });
   }
 
   TextScanner scanner_;

@@ -2,6 +2,7 @@
 #include "intake/parsed_mesh.h"
 
 #include <algorithm>
+#include <cmath>
 #include <span>
 
 #include "intake/messages.h"
@@ -34,6 +35,16 @@ void ParsedMesh::add_polygon(const int* corners, std::size_t count) {
     polygon_corners_.insert(polygon_corners_.end(), corners, corners + count);
     facets.resize(facets.size() + 3 * (count - 2));
   }
+}
+
+void ParsedMesh::take_colours(std::vector<float> parts) {
+  if (parts.empty()) return;
+  parts.resize(positions.size(), 1.0F);
+  const float most = *std::max_element(parts.begin(), parts.end());
+  const float scale = most > 1 ? 1.0F : 255.0F;
+  colours.resize(parts.size());
+  std::transform(parts.begin(), parts.end(), colours.begin(),
+                 [scale](float c) { return static_cast<std::uint8_t>(std::lround(c * scale)); });
 }
 
 void ParsedMesh::cut_polygons(const std::string& name) {

@@ -26,6 +26,10 @@ struct ParsedMesh {
   /// cut_polygons().
   void add_polygon(const int* corners, std::size_t count);
 
+  /// The colours of the vertices, three parts each, from 0 to 1, or to 255 where one of them is
+  /// above 1, as a few programs write them. Vertices at the end that have none are white.
+  void take_colours(std::vector<float> parts);
+
   /// Cuts the polygons, which wants all positions.
   /// throws  InputError for a polygon of too many corners
   void cut_polygons(const std::string& name);
@@ -52,6 +56,11 @@ struct ParsedMesh {
 [[nodiscard]] FileMesh read_stl_ascii(std::string_view bytes, const std::string& name);
 [[nodiscard]] FileMesh read_obj(std::string_view bytes, const std::string& name);
 [[nodiscard]] FileMesh read_ply(std::string_view bytes, const std::string& name);
+[[nodiscard]] FileMesh read_off(std::string_view bytes, const std::string& name);
+/// Of glTF as text; buffers that stand in files of their own are read beside `name`.
+[[nodiscard]] FileMesh read_gltf(std::string_view bytes, const std::string& name);
+[[nodiscard]] FileMesh read_glb(std::string_view bytes, const std::string& name);
+[[nodiscard]] FileMesh read_threemf(std::string_view bytes, const std::string& name);
 
 /// The most facets and vertices that are taken: three corners a facet must fit an int.
 constexpr std::uint64_t most_facets = 700'000'000;

@@ -21,10 +21,8 @@ struct Magic {
 
 /// Meshes and shapes in formats that are not read.
 constexpr std::array other_formats = {
-    Magic{"glTF"sv, "GLB"},   Magic{"PXR-USDC"sv, "USD"},      Magic{"#usda"sv, "USD"},
-    Magic{"OFF"sv, "OFF"},    Magic{"COFF"sv, "OFF"},          Magic{"NOFF"sv, "OFF"},
-    Magic{"STOFF"sv, "OFF"},  Magic{"ISO-10303-21"sv, "STEP"}, Magic{"Kaydara FBX"sv, "FBX"},
-    Magic{"#VRML"sv, "VRML"}, Magic{"#X3D"sv, "X3D"},
+    Magic{"PXR-USDC"sv, "USD"},    Magic{"#usda"sv, "USD"},  Magic{"ISO-10303-21"sv, "STEP"},
+    Magic{"Kaydara FBX"sv, "FBX"}, Magic{"#VRML"sv, "VRML"}, Magic{"#X3D"sv, "X3D"},
 };
 
 /// What people hand over by mistake.
@@ -48,6 +46,14 @@ bool contains(std::string_view text, std::string_view part) {
   return text.find(part) != std::string_view::npos;
 }
 
+/// A zip archive with a 3MF model in it.
+bool is_threemf(std::string_view bytes) {
+  if (!bytes.starts_with("PK\x03\x04")) return false;
+  const std::string_view head = bytes.substr(0, looked_at);
+  const std::string_view tail = bytes.substr(bytes.size() - head.size());  // the zip's listing
+  return contains(head, ".model") || contains(tail, ".model");
+}
+
 /// Throws for everything that says by its first bytes that it is something else.
 void refuse_other_formats(std::string_view bytes, const std::string& name) {
   for (const Magic& magic : other_formats) {
@@ -59,7 +65,6 @@ void refuse_other_formats(std::string_view bytes, const std::string& name) {
   const std::string_view head = bytes.substr(0, looked_at);
   if (bytes.starts_with("PK\x03\x04")) {
     const std::string_view tail = bytes.substr(bytes.size() - head.size());  // the zip's listing
-    if (contains(head, ".model") || contains(tail, ".model")) throw other_format(name, "3MF");
     if (contains(head, ".usd") || contains(tail, ".usd")) throw other_format(name, "USDZ");
     throw not_a_mesh(name, "a zip archive");
   }
@@ -69,7 +74,6 @@ void refuse_other_formats(std::string_view bytes, const std::string& name) {
 /// Likewise for text, after its blanks.
 void refuse_other_text(std::string_view text, const std::string& name) {
   const std::string_view head = text.substr(0, looked_at);
-  if (head.starts_with("{") && contains(head, "\"asset\"")) throw other_format(name, "glTF");
   if (!head.starts_with("<")) return;
   if (contains(head, "<COLLADA")) throw other_format(name, "COLLADA");
   if (contains(head, "<amf")) throw other_format(name, "AMF");
@@ -115,6 +119,14 @@ bool same_letters(std::string_view found, std::string_view wanted) {
                     [](char a, char b) { return (a | 0x20) == b; });
 }
 
+/// "OFF", with what its vertices have beside their place in front: ST texture, C colour, N normal,
+/// 4 a fourth coordinate, n any number of them.
+bool is_off_word(std::string_view word) {
+  if (!word.ends_with("OFF")) return false;
+  word.remove_suffix(3);
+  return word.find_first_not_of("STCN4n") == std::string_view::npos;
+}
+
 /// Whether a text's first statement is one that OBJ has.
 bool is_obj(std::string_view text) {
   constexpr std::array words = {"v", "vt", "vn",     "vp",     "f",      "g",      "o",      "s",
@@ -136,7 +148,9 @@ FileMesh read_text(std::string_view text, const std::string& name) {
   if (start == std::string_view::npos) throw unknown_format(name);
   const std::string_view trimmed = text.substr(start);
   refuse_other_text(trimmed, name);
+  if (trimmed.starts_with('{')) return read_gltf(trimmed, name);
   const std::string_view word = first_word(trimmed);
+  if (is_off_word(word)) return read_off(text, name);
   if (same_letters(word, "solid") || same_letters(word, "facet")) {
     return read_stl_ascii(text, name);
   }
@@ -158,6 +172,14 @@ std::string_view format_name(Format format) {
       return "PLY ASCII";
     case Format::ply_binary:
       return "PLY binary";
+    case Format::off:
+      return "OFF";
+    case Format::gltf:
+      return "glTF";
+    case Format::glb:
+      return "GLB";
+    case Format::threemf:
+      return "3MF";
   }
   return "";
 }
@@ -167,6 +189,8 @@ FileMesh parse_mesh(std::string_view bytes, const std::string& name) {
   if (bytes.empty()) throw file_empty(name);
   const std::string_view word = first_word(bytes.substr(0, 16));
   if (word == "ply") return read_ply(bytes, name);
+  if (bytes.starts_with("glTF")) return read_glb(bytes, name);
+  if (is_threemf(bytes)) return read_threemf(bytes, name);
   refuse_other_formats(bytes, name);
   // A binary STL is told by its length, whatever its header says: many begin with "solid".
   if (bytes.size() > stl_bytes_for(0) && bytes.size() == stl_bytes_for(stl_binary_count(bytes))) {

@@ -5,6 +5,7 @@
 #include <array>
 #include <bit>
 #include <charconv>
+#include <cmath>
 #include <cstring>
 #include <vector>
 
@@ -14,7 +15,7 @@ namespace {
 static_assert(std::endian::native == std::endian::little, "glTF is written little-endian");
 
 // Numbers of the specification.
-constexpr int kUnsignedByte = 5121;
+constexpr int kUnsignedShort = 5123;
 constexpr int kUnsignedInt = 5125;
 constexpr int kFloat = 5126;
 constexpr int kVertices = 34962;
@@ -34,6 +35,13 @@ void put(std::string& out, const T& value) {
 std::string text_of(float value) {
   std::array<char, 32> buffer{};
   return {buffer.data(), std::to_chars(buffer.data(), buffer.data() + buffer.size(), value).ptr};
+}
+
+// glTF has the colours of vertices linear, ours are the screen's (IEC 61966-2-1).
+std::uint16_t linear_part(std::uint8_t part) {
+  const double share = part / 255.0;
+  const double linear = share <= 0.04045 ? share / 12.92 : std::pow((share + 0.055) / 1.055, 2.4);
+  return static_cast<std::uint16_t>(std::lround(65535 * linear));
 }
 
 // One stretch of the buffer and how it is read.
@@ -100,11 +108,11 @@ class Writer {
   void colours() {
     const std::size_t from = buffer_.size();
     for (const Colour& colour : extras_.colours) {
-      for (const std::uint8_t part : colour) put(buffer_, part);
-      put(buffer_, std::uint8_t{255});  // so that each starts at a multiple of four
+      for (const std::uint8_t part : colour) put(buffer_, linear_part(part));
+      put(buffer_, std::uint16_t{65535});  // so that each starts at a multiple of four
     }
     add({.name = "COLOR_0",
-         .component = kUnsignedByte,
+         .component = kUnsignedShort,
          .type = "VEC4",
          .normalized = true,
          .count = vertices_,

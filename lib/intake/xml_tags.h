@@ -1,0 +1,41 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#pragma once
+
+#include <optional>
+#include <string_view>
+
+namespace trueblank::intake {
+
+/// Walks over the tags of an XML text, one after the other, and keeps nothing. What stands between
+/// tags, comments, declarations and character data are stepped over.
+class XmlTags {
+ public:
+  explicit XmlTags(std::string_view text) : text_(text) {}
+
+  enum class Kind { open, close, alone };  ///< <a>, </a>, <a/>
+
+  struct Tag {
+    Kind kind = Kind::open;
+    std::string_view name;        ///< without what stands before a colon
+    std::string_view attributes;  ///< as they stand
+
+    /// An attribute's value as it stands, without its quotes; its name as written, or without what
+    /// stands before a colon. Nothing where there is none.
+    [[nodiscard]] std::optional<std::string_view> attribute(std::string_view name) const;
+  };
+
+  /// Nothing at the end of the text, or where what follows is no tag.
+  [[nodiscard]] std::optional<Tag> next();
+
+  /// Whether the text ended within a tag.
+  [[nodiscard]] bool broken() const { return broken_; }
+
+ private:
+  bool skip(std::string_view from, std::string_view to);
+
+  std::string_view text_;
+  std::size_t at_ = 0;
+  bool broken_ = false;
+};
+
+}  // namespace trueblank::intake
