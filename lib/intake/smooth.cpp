@@ -1,6 +1,6 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 // G. Taubin, "A signal processing approach to fair surface design", SIGGRAPH 1995: the operator
-// K = 1 - (mean of the neighbours) takes the place of the second derivative, a filter is a
+// K = 1 - (weighted mean of the neighbours) takes the place of the second derivative, a filter is a
 // polynomial in K. G. Taubin, T. Zhang, G. Golub, "Optimal surface smoothing as filter design",
 // ECCV 1996: the polynomial is the Chebyshev series of the ideal low pass, its ripples damped by a
 // Hamming window. Both from memory.
@@ -11,6 +11,8 @@
 #include <array>
 #include <cmath>
 #include <numbers>
+#include <span>
+#include <utility>
 
 #include "geometry/moments.h"
 #include "intake/edges.h"
@@ -31,13 +33,59 @@ constexpr int most_passes = 1000;
 /// of the angle at which it falls, so N is 15 over that angle.
 constexpr double terms_by_angle = 15;
 
+/// Half the sum of the cotangents that face an edge is its weight: what doesn't bend doesn't move
+/// then, however uneven the facets are (U. Pinkall, K. Polthier, Experimental Mathematics 2(1),
+/// 1993). Kept above 0, so that the filter stays one, and below what only slivers have.
+constexpr double least_weight = 0.02;
+constexpr double most_weight = 20;
+
 /// Each vertex's neighbours, one list after the other.
 struct Neighbours {
   std::vector<int> first;  ///< of vertex v: first[v] … first[v + 1]
   std::vector<int> of;
+  std::vector<double> weight;        ///< of each neighbour; those of a vertex sum to 1
+  std::vector<double> square_edges;  ///< of each vertex: of even facets that would be like its own
 };
 
-Neighbours neighbours(const Corners& facets, int vertex_count) {
+/// Of the corner that faces a half-edge.
+double cotangent(const Corners& facets, const Field& positions, int h) {
+  const Vec3 apex = positions.col(to_vertex(facets, next_half_edge(h)));
+  const Vec3 a = positions.col(from_vertex(facets, h)) - apex;
+  const Vec3 b = positions.col(to_vertex(facets, h)) - apex;
+  const double sine = a.cross(b).norm();
+  return sine > 0 ? a.dot(b) / sine : 0;
+}
+
+double edge_weight(const Corners& facets, const Field& positions, std::span<const int> edge) {
+  double sum = 0;
+  for (const int h : edge) sum += cotangent(facets, positions, h) / 2;
+  return std::clamp(sum, least_weight, most_weight);
+}
+
+/// Makes the weights of each vertex sum to 1, and takes its square edge from what they summed to:
+/// four times a third of its facets' area over that sum, which of even facets is the edge's square.
+void even_weights(const Corners& facets, const Field& positions, Neighbours& around) {
+  std::vector<double> area(around.first.size() - 1, 0);
+  for (std::size_t c = 0; c < facets.size(); c += 3) {
+    const Vec3 a = positions.col(facets[c]);
+    const Vec3 b = positions.col(facets[c + 1]);
+    const double third = (b - a).cross(Vec3(positions.col(facets[c + 2])) - a).norm() / 6;
+    for (std::size_t k = 0; k < 3; ++k) area[static_cast<std::size_t>(facets[c + k])] += third;
+  }
+  for (std::size_t v = 0; v < area.size(); ++v) {
+    double sum = 0;
+    for (int i = around.first[v]; i < around.first[v + 1]; ++i) {
+      sum += around.weight[static_cast<std::size_t>(i)];
+    }
+    for (int i = around.first[v]; i < around.first[v + 1]; ++i) {
+      around.weight[static_cast<std::size_t>(i)] /= sum;
+    }
+    around.square_edges.push_back(sum > 0 ? 4 * area[v] / sum : 0);
+  }
+}
+
+Neighbours neighbours(const Corners& facets, const Field& positions) {
+  const int vertex_count = static_cast<int>(positions.cols());
   const Edges edges(facets, vertex_count);
   Neighbours out;
   out.first.assign(static_cast<std::size_t>(vertex_count) + 1, 0);
@@ -51,36 +99,29 @@ Neighbours neighbours(const Corners& facets, int vertex_count) {
   for (std::size_t v = 1; v < out.first.size(); ++v) out.first[v] += out.first[v - 1];
   std::vector<int> next(out.first.begin(), out.first.end() - 1);
   out.of.resize(static_cast<std::size_t>(out.first.back()));
+  out.weight.resize(out.of.size());
   for (int e = 0; e < edges.count(); ++e) {
+    const double weight = edge_weight(facets, positions, edges.half_edges(e));
     const auto [a, b] = ends(e);
-    out.of[static_cast<std::size_t>(next[static_cast<std::size_t>(a)]++)] = b;
-    out.of[static_cast<std::size_t>(next[static_cast<std::size_t>(b)]++)] = a;
-  }
-  return out;
-}
-
-/// Of each vertex, the mean square of its edges.
-std::vector<double> square_edges(const Field& positions, const Neighbours& around) {
-  std::vector<double> out;
-  for (std::size_t v = 0; v + 1 < around.first.size(); ++v) {
-    double sum = 0;
-    for (int i = around.first[v]; i < around.first[v + 1]; ++i) {
-      const int u = around.of[static_cast<std::size_t>(i)];
-      sum += (positions.col(u) - positions.col(static_cast<Eigen::Index>(v))).squaredNorm();
+    for (const auto& [from, to] : {std::pair{a, b}, std::pair{b, a}}) {
+      const auto place = static_cast<std::size_t>(next[static_cast<std::size_t>(from)]++);
+      out.of[place] = to;
+      out.weight[place] = weight;
     }
-    out.push_back(sum / (around.first[v + 1] - around.first[v]));
   }
+  even_weights(facets, positions, out);
   return out;
 }
 
-/// K of a field, made even over the skin: where edges are longer than `edge`, by the square of what
-/// they are longer, so that a wave counts by its length and not by its vertices. Its eigenvalues
-/// lie in 0 to 2.
+/// K of a field, made even over the skin: where edges are longer than the given one, by the square
+/// of what they are longer, so that a wave counts by its length and not by its vertices. Its
+/// eigenvalues lie in 0 to 2.
 class Operator {
  public:
-  Operator(const Neighbours& around, const std::vector<double>& square_edges, double square_edge)
-      : around_(around) {
-    for (const double square : square_edges) share_.push_back(std::min(1.0, square_edge / square));
+  Operator(const Neighbours& around, double square_edge) : around_(around) {
+    for (const double square : around.square_edges) {
+      share_.push_back(square > square_edge ? square_edge / square : 1);
+    }
   }
 
   /// 2·(1 − K)·field − before, into `before`: one step of Chebyshev's recursion.
@@ -88,11 +129,12 @@ class Operator {
     for (std::size_t v = 0; v < share_.size(); ++v) {
       Vec3 sum = Vec3::Zero();
       for (int i = around_.first[v]; i < around_.first[v + 1]; ++i) {
-        sum += field.col(around_.of[static_cast<std::size_t>(i)]);
+        const auto place = static_cast<std::size_t>(i);
+        sum += around_.weight[place] * field.col(around_.of[place]);
       }
       const auto column = static_cast<Eigen::Index>(v);
       const Vec3 here = field.col(column);
-      const Vec3 k = share_[v] * (here - sum / (around_.first[v + 1] - around_.first[v]));
+      const Vec3 k = share_[v] * (here - sum);
       before.col(column) = 2 * (here - k) - before.col(column);
     }
   }
@@ -182,16 +224,15 @@ double cut_angle(double width, double square_edge) {
 std::optional<Reshaped> smooth(const TriangleMesh& closed,
                                std::span<const std::uint8_t> facet_measured, double width) {
   if (!geometry::closed_mesh(closed) || !(width > 0)) return std::nullopt;
-  const Neighbours around = neighbours(without_degenerate(closed), closed.vertex_count());
-  const std::vector<double> squares = square_edges(closed.positions_mm, around);
-  const double square_edge = short_square_edge(squares);
+  const Neighbours around = neighbours(without_degenerate(closed), closed.positions_mm);
+  const double square_edge = short_square_edge(around.square_edges);
   if (!(square_edge > 0)) return std::nullopt;
   const double angle = cut_angle(width, square_edge);
   const int terms = static_cast<int>(std::min<double>(most_passes, terms_by_angle / angle) + 1);
   Reshaped out;
   out.mesh = closed;
   out.mesh.positions_mm =
-      filtered(closed.positions_mm, Operator(around, squares, square_edge), low_pass(angle, terms));
+      filtered(closed.positions_mm, Operator(around, square_edge), low_pass(angle, terms));
   keep_volume(out.mesh, geometry::signed_volume_mm3(closed, closed.corner(0, 0)));
   if (!geometry::closed_mesh(out.mesh)) return std::nullopt;
   out.facet_measured.assign(facet_measured.begin(), facet_measured.end());
