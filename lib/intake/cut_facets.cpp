@@ -32,7 +32,7 @@ using Plane = CGAL::Constrained_triangulation_plus_2<Delaunay>;
 /// Facets in one plane, and the segments along which others cross them.
 struct Flat {
   std::vector<int> facets;
-  std::vector<std::pair<int, int>> segments;
+  std::vector<const Crossing*> segments;
 };
 
 /// A facet seen in its plane, counter-clockwise.
@@ -56,7 +56,7 @@ class FlatCutter {
       seen.push_back(seen_facet(f));
       for (int k = 0; k < 3; ++k) put(plane, corner(f, k), corner(f, (k + 1) % 3));
     }
-    for (const auto& [from, to] : flat.segments) put(plane, from, to);
+    for (const Crossing* segment : flat.segments) put(plane, segment->along);
     number_crossings(plane, flat.facets.front());
     for (auto face = plane.finite_faces_begin(); face != plane.finite_faces_end(); ++face) {
       if (face->info().value < 0) put_region(plane, face, seen, walls);
@@ -126,6 +126,11 @@ class FlatCutter {
     if (first != second) plane.insert_constraint(first, second);
   }
 
+  void put(Plane& plane, const std::vector<int>& along) {
+    if (along.size() == 1) handle(plane, along.front());
+    for (std::size_t i = 1; i < along.size(); ++i) put(plane, along[i - 1], along[i]);
+  }
+
   /// Gives the vertices that the triangulation made where segments cross their place in space.
   void number_crossings(const Plane& plane, int facet) {
     for (auto v = plane.finite_vertices_begin(); v != plane.finite_vertices_end(); ++v) {
@@ -182,6 +187,7 @@ class FlatCutter {
     Wall out;
     out.times = seen.front().facing;
     out.from_facet = seen.front().number;
+    out.plane = seen.front().number;
     if (seen.size() == 1) return out;
     const Exact::Point_2 middle = CGAL::centroid(face->vertex(0)->point(), face->vertex(1)->point(),
                                                  face->vertex(2)->point());
@@ -220,6 +226,7 @@ std::vector<Flat> flats(int facet_count, const std::vector<Crossing>& crossings,
                         std::vector<char>& crossed) {
   Unions together(facet_count);
   for (const Crossing& c : crossings) {
+    if (!c.coplanar && c.along.empty()) continue;
     crossed[static_cast<std::size_t>(c.facet_a)] = 1;
     crossed[static_cast<std::size_t>(c.facet_b)] = 1;
     if (c.coplanar) together.join(c.facet_a, c.facet_b);
@@ -237,10 +244,10 @@ std::vector<Flat> flats(int facet_count, const std::vector<Crossing>& crossings,
     out[static_cast<std::size_t>(at)].facets.push_back(f);
   }
   for (const Crossing& c : crossings) {
-    if (c.coplanar) continue;
+    if (c.coplanar || c.along.empty()) continue;
     for (const int f : {c.facet_a, c.facet_b}) {
       const int at = place[static_cast<std::size_t>(together.find(f))];
-      out[static_cast<std::size_t>(at)].segments.emplace_back(c.from, c.to);
+      out[static_cast<std::size_t>(at)].segments.push_back(&c);
     }
   }
   return out;
@@ -258,7 +265,7 @@ std::vector<Wall> cut_facets(const Corners& facets, const std::vector<Crossing>&
   for (int f = 0; f < facet_count; ++f) {
     if (crossed[static_cast<std::size_t>(f)] != 0) continue;
     const auto at = 3 * static_cast<std::size_t>(f);
-    walls.push_back({{facets[at], facets[at + 1], facets[at + 2]}, 1, f});
+    walls.push_back({{facets[at], facets[at + 1], facets[at + 2]}, 1, f, f});
   }
   std::stable_sort(walls.begin(), walls.end(),
                    [](const Wall& a, const Wall& b) { return a.from_facet < b.from_facet; });

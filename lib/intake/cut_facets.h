@@ -12,7 +12,8 @@ namespace trueblank::intake {
 struct Wall {
   std::array<int, 3> corners = {0, 0, 0};  ///< numbers of exact points
   int times = 1;       ///< > 0: how many facets lie there, less those that face the other way
-  int from_facet = 0;  ///< the first of them
+  int from_facet = 0;  ///< the first of them that faces as the wall does
+  int plane = 0;       ///< alike for walls in one plane that were cut together
 };
 
 /// All facets cut along all their crossings, by rising from_facet. Facets in one plane that cross

@@ -66,30 +66,6 @@ Shells shells_of(const TriangleMesh& mesh) {
   return out;
 }
 
-/// Whether three facets cross one another more often than is gone into: each time may make a vertex
-/// in each of them.
-bool too_many_threes(const Pairs& pairs, int facet_count) {
-  constexpr int most = 200'000;
-  std::vector<std::vector<int>> met(static_cast<std::size_t>(facet_count));
-  for (const auto& [a, b] : pairs) {
-    met[static_cast<std::size_t>(a)].push_back(b);  // rising, and so is each a's
-    met[static_cast<std::size_t>(b)].push_back(a);
-  }
-  for (std::vector<int>& m : met) std::sort(m.begin(), m.end());
-  int threes = 0;
-  for (const auto& [a, b] : pairs) {
-    const std::vector<int>* few = &met[static_cast<std::size_t>(a)];
-    const std::vector<int>* many = &met[static_cast<std::size_t>(b)];
-    if (few->size() > many->size()) std::swap(few, many);
-    for (const int c : *few) {
-      if (c > b && std::binary_search(many->begin(), many->end(), c) && ++threes > most) {
-        return true;
-      }
-    }
-  }
-  return false;
-}
-
 /// The walls with room outside in front and inside behind.
 std::optional<std::vector<Wall>> outer_walls(const TriangleMesh& mesh, const Shells& shells,
                                              ExactPoints& points) {
@@ -100,8 +76,11 @@ std::optional<std::vector<Wall>> outer_walls(const TriangleMesh& mesh, const She
       }
     }
   }
-  const std::vector<Wall> walls =
-      cut_facets(shells.corners, crossings(shells.corners, shells.pairs, points), points);
+  constexpr int most_threes = 100'000;  // each may make a vertex in three facets
+  const std::optional<std::vector<Crossing>> crossed =
+      crossings(shells.corners, shells.pairs, most_threes, points);
+  if (!crossed) return std::nullopt;
+  const std::vector<Wall> walls = cut_facets(shells.corners, *crossed, points);
   const std::optional<std::vector<Winding>> winding =
       windings(walls, shells.corners, mesh.positions_mm, points);
   if (!winding) return std::nullopt;
@@ -228,10 +207,7 @@ Pieces rounded(const std::vector<Wall>& walls, const ExactPoints& points) {
 
 /// One pass: exact but for the rounding of what was made.
 std::optional<Pieces> outer_pieces(const TriangleMesh& mesh, const Shells& shells) {
-  if (shells.pairs.size() > most_crossing_pairs ||
-      too_many_threes(shells.pairs, static_cast<int>(shells.facet.size()))) {
-    return std::nullopt;
-  }
+  if (shells.pairs.size() > most_crossing_pairs) return std::nullopt;
   ExactPoints points(mesh.positions_mm);
   const std::optional<std::vector<Wall>> walls = outer_walls(mesh, shells, points);
   if (!walls) return std::nullopt;

@@ -36,7 +36,7 @@ constexpr int most_crossing_pairs = 100'000;
 /// returns  nothing where the shells aren't closed, or cross too often (most_crossing_pairs, or so
 ///          that the pieces would be too many)
 /// throws   nothing
-/// cost     O(F log F), and about 0.1 ms a pair of crossing facets
+/// cost     O(F log F), and 0.1 to 0.3 ms a pair of crossing facets
 /// source   Q. Zhou, E. Grinspun, D. Zorin, A. Jacobson, "Mesh arrangements for solid geometry",
 ///          ACM Trans. Graphics 35(4), 2016
 [[nodiscard]] std::optional<OuterSkin> outer_skin(const geometry::TriangleMesh& shells);

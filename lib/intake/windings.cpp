@@ -15,47 +15,60 @@ int front_of(int wall) { return 2 * wall; }
 
 int back_of(int wall) { return 2 * wall + 1; }
 
-/// Walls about one edge, in the order of their angle.
+/// A wall at an edge.
+struct Leaf {
+  int wall = 0;
+  int apex = 0;        ///< its corner off the edge
+  bool along = false;  ///< it runs along the edge from its lower to its higher end
+};
+
+/// Walls about one edge, in the order of their angle. A wall lies in the plane of a given facet,
+/// whose corners are doubles: that makes the tests fast.
 class AroundEdge {
  public:
-  AroundEdge(const ExactPoints& points, int low, int high)
-      : points_(points), low_(points[low]), high_(points[high]) {}
-
-  struct Leaf {
-    int wall = 0;
-    int apex = 0;        ///< its corner off the edge
-    bool along = false;  ///< it runs along the edge from its lower to its higher end
-  };
+  AroundEdge(const std::vector<Wall>& walls, const Corners& facets, const ExactPoints& points)
+      : walls_(walls), facets_(facets), points_(points) {}
 
   /// Counter-clockwise seen against the edge's direction, from the first leaf on.
   void sort(std::vector<Leaf>& leaves) const {
-    const Exact::Point_3 start = points_[leaves.front().apex];
-    const auto half = [&](const Leaf& leaf) {
-      if (leaf.apex == leaves.front().apex) return 0;
-      switch (CGAL::orientation(low_, high_, start, points_[leaf.apex])) {
-        case CGAL::POSITIVE:
-          return 1;
-        case CGAL::ZERO:
-          return 2;  // straight on: no two walls lie one on the other
-        default:
-          return 3;
-      }
-    };
     std::vector<std::pair<int, Leaf>> sorted;
-    for (const Leaf& leaf : leaves) sorted.emplace_back(half(leaf), leaf);
-    std::sort(sorted.begin(), sorted.end(), [&](const auto& a, const auto& b) {
+    for (const Leaf& leaf : leaves) sorted.emplace_back(half(leaves.front(), leaf), leaf);
+    std::sort(sorted.begin(), sorted.end(), [this](const auto& a, const auto& b) {
       if (a.first != b.first) return a.first < b.first;
-      return a.second.apex != b.second.apex &&
-             CGAL::orientation(low_, high_, points_[a.second.apex], points_[b.second.apex]) ==
-                 CGAL::POSITIVE;
+      return a.second.wall != b.second.wall && turn(a.second, b.second) == CGAL::POSITIVE;
     });
     for (std::size_t i = 0; i < leaves.size(); ++i) leaves[i] = sorted[i].second;
   }
 
  private:
+  /// 0 for the start, 1 for less than half a turn from it, 2 for half, 3 for more.
+  [[nodiscard]] int half(const Leaf& start, const Leaf& leaf) const {
+    if (leaf.wall == start.wall) return 0;
+    switch (turn(start, leaf)) {
+      case CGAL::POSITIVE:
+        return 1;
+      case CGAL::ZERO:
+        return 2;  // straight on: no two walls lie one on the other
+      default:
+        return 3;
+    }
+  }
+
+  /// On which side of a's plane b lies, counter-clockwise about the edge being positive.
+  [[nodiscard]] CGAL::Orientation turn(const Leaf& a, const Leaf& b) const {
+    const Wall& wall = walls_[static_cast<std::size_t>(a.wall)];
+    if (wall.plane == walls_[static_cast<std::size_t>(b.wall)].plane) return CGAL::ZERO;
+    const auto corner = [&](std::size_t k) -> const Exact::Point_3& {
+      return points_[facets_[3 * static_cast<std::size_t>(wall.from_facet) + k]];
+    };
+    const CGAL::Orientation side =
+        CGAL::orientation(corner(0), corner(1), corner(2), points_[b.apex]);
+    return a.along ? side : -side;
+  }
+
+  const std::vector<Wall>& walls_;
+  const Corners& facets_;
   const ExactPoints& points_;
-  Exact::Point_3 low_;
-  Exact::Point_3 high_;
 };
 
 /// Rooms are sides of walls joined; walls that hang together are joined as well.
@@ -64,8 +77,8 @@ struct Rooms {
   Unions walls;
 };
 
-std::vector<AroundEdge::Leaf> leaves_of(std::span<const int> half_edges, const Corners& corners) {
-  std::vector<AroundEdge::Leaf> leaves;
+std::vector<Leaf> leaves_of(std::span<const int> half_edges, const Corners& corners) {
+  std::vector<Leaf> leaves;
   for (const int h : half_edges) {
     leaves.push_back({h / 3, to_vertex(corners, next_half_edge(h)),
                       from_vertex(corners, h) < to_vertex(corners, h)});
@@ -76,25 +89,27 @@ std::vector<AroundEdge::Leaf> leaves_of(std::span<const int> half_edges, const C
 /// Joins what lies between each wall and the next about an edge. False where the walls about it
 /// don't balance.
 bool join_about(std::span<const int> half_edges, const Corners& corners,
-                const std::vector<Wall>& walls, ExactPoints& points, Rooms& rooms) {
-  std::vector<AroundEdge::Leaf> leaves = leaves_of(half_edges, corners);
+                const std::vector<Wall>& walls, const Corners& facets, ExactPoints& points,
+                Rooms& rooms) {
+  std::vector<Leaf> leaves = leaves_of(half_edges, corners);
   int balance = 0;
-  for (const AroundEdge::Leaf& leaf : leaves) {
+  for (const Leaf& leaf : leaves) {
     const int times = walls[static_cast<std::size_t>(leaf.wall)].times;
     balance += leaf.along ? times : -times;
   }
   if (balance != 0) return false;
   if (leaves.size() > 2) {
-    const int from = from_vertex(corners, half_edges[0]);
-    const int to = to_vertex(corners, half_edges[0]);
-    points.expect(from);
-    points.expect(to);
-    for (const AroundEdge::Leaf& leaf : leaves) points.expect(leaf.apex);
-    AroundEdge(points, std::min(from, to), std::max(from, to)).sort(leaves);
+    for (const Leaf& leaf : leaves) {
+      points.expect(leaf.apex);
+      const auto facet =
+          3 * static_cast<std::size_t>(walls[static_cast<std::size_t>(leaf.wall)].from_facet);
+      for (std::size_t k = 0; k < 3; ++k) points.expect(facets[facet + k]);
+    }
+    AroundEdge(walls, facets, points).sort(leaves);
   }
   for (std::size_t i = 0; i < leaves.size(); ++i) {
-    const AroundEdge::Leaf& here = leaves[i];
-    const AroundEdge::Leaf& next = leaves[(i + 1) % leaves.size()];
+    const Leaf& here = leaves[i];
+    const Leaf& next = leaves[(i + 1) % leaves.size()];
     rooms.sides.join(here.along ? front_of(here.wall) : back_of(here.wall),
                      next.along ? back_of(next.wall) : front_of(next.wall));
     rooms.walls.join(here.wall, next.wall);
@@ -183,7 +198,8 @@ std::optional<std::vector<Winding>> windings(const std::vector<Wall>& walls, con
   Rooms rooms = {Unions(2 * wall_count), Unions(wall_count)};
   const Edges edges(corners, points.count());
   for (int e = 0; e < edges.count(); ++e) {
-    if (!join_about(edges.half_edges(e), corners, walls, points, rooms)) return std::nullopt;
+    if (!join_about(edges.half_edges(e), corners, walls, facets, points, rooms))
+      return std::nullopt;
   }
   const std::vector<int> seeds = seed_walls(walls, rooms.walls, points);
   std::vector<Wall> starting;
