@@ -65,7 +65,7 @@ class Crosser {
   struct Span {
     bool spans = false;  ///< it comes from one side and reaches the plane at least, but for
                          ///< segments in the plane
-    int end = -1;  ///< the end that lies in the plane
+    int end = -1;        ///< the end that lies in the plane
   };
 
   [[nodiscard]] Span span(const Crossing& segment, int facet) const {
