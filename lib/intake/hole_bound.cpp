@@ -175,29 +175,28 @@ class Bounder {
     const double width = std::max(strip * radius(), 2 * edge);
     for (std::size_t s = 0; s < count; ++s) {
       const std::size_t i = s * n / count;
-      stations_.push_back({normal_near(rim_[i], width), way_[i]});
+      stations_.push_back({normal_near(static_cast<int>(i), width), way_[i]});
     }
   }
 
-  /// The mean normal of the skin near a place of the rim; of all of it where none is near.
-  Vec3 normal_near(const Vec3& place, double width) {
+  /// The mean normal of the skin near a vertex of the rim.
+  Vec3 normal_near(int vertex, double width) {
+    const Vec3& place = rim_[static_cast<std::size_t>(vertex)];
     Vec3 near = Vec3::Zero();
-    Vec3 all = Vec3::Zero();
     std::vector<Vec3> points;
     for (const auto& facet : hole_.skin) {
       const Vec3& a = skin_vertex(facet[0]);
       const Vec3& b = skin_vertex(facet[1]);
       const Vec3& c = skin_vertex(facet[2]);
       const Vec3 normal = (b - a).cross(c - a);
-      all += normal;
       const Vec3 middle = (a + b + c) / 3;
-      if ((middle - place).squaredNorm() > width * width) continue;
+      const bool beside = std::ranges::find(facet, vertex) != facet.end();
+      if (!beside && (middle - place).squaredNorm() > width * width) continue;
       near += normal;
       points.push_back(middle);
     }
     add_noise(points, near);
-    const Vec3 normal = near.norm() > 0 ? near : all;
-    return normal.norm() > 0 ? Vec3(normal.normalized()) : Vec3(Vec3::UnitZ());
+    return near.norm() > 0 ? Vec3(near.normalized()) : Vec3(Vec3::UnitZ());
   }
 
   /// What a patch of skin deviates from a curved surface of second order.

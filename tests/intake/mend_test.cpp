@@ -393,21 +393,6 @@ TEST(Mending, AVertexInWhichTheSkinMeetsItselfIsParted) {
   EXPECT_EQ(count_of(mended(out.mesh), "vertices parted"), 0);
 }
 
-// What is wrapped is the body as mended without; a wrap's own tests hold what it does.
-TEST(Mending, WithWrapTheSkinIsPutOnAnew) {
-  const TriangleMesh whole = test_bodies::ellipsoid(40, 12, 15, 60, 48);
-  const TriangleMesh open =
-      without(whole, [](const Vec3& p) { return p.z() < -13 && std::abs(p.x()) < 20; });
-  const MendedMesh filled = mended(open);
-  const MendedMesh out = mended(open, Mend::wrap);
-  EXPECT_EQ(count_of(out, "wrapped"), 1);
-  ASSERT_TRUE(out.wrapped.has_value());
-  EXPECT_NEAR(volume(out.mesh), volume(filled.mesh), out.mended.back().bound_mm3);
-  EXPECT_NEAR(volume(out.mesh), volume(whole), out.mended.back().bound_mm3 + out.made_up_bound_mm3);
-  EXPECT_NEAR(out.made_up_share, filled.made_up_share, 0.01);
-  EXPECT_GT(made_up(out.facet_measured), 10);
-}
-
 TEST(Mending, FiguresAreScaledWithTheMesh) {
   const TriangleMesh open = without(test_bodies::ellipsoid(40, 12, 15, 60, 48),
                                     [](const Vec3& p) { return p.z() < -13; });
