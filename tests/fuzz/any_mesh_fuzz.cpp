@@ -3,7 +3,6 @@
 #include "promises.h"
 
 extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* data, std::size_t size) {
-  return trueblank::fuzz::read(data, size, [](std::string_view bytes) {
-    return trueblank::intake::parse_mesh(bytes, "fuzz");
-  });
+  return trueblank::fuzz::read(
+      data, size, [](std::string_view bytes) { return trueblank::intake::parse_mesh(bytes, "-"); });
 }
