@@ -141,12 +141,12 @@ std::string units_and_length_differ(double found_mm, double told_mm) {
 std::string nose_and_back_guessed(const Vec3& nose, const Vec3& back) {
   return "The nose is taken to point along " + direction_text(nose) +
          " of the file and the back along " + direction_text(back) +
-         ", a guess from the shape; --nose and --back set them.";
+         ", a guess from the shape; --nose or --nose-point and --back set them.";
 }
 
 std::string nose_guessed(const Vec3& nose) {
   return "The nose is taken to point along " + direction_text(nose) +
-         " of the file, a guess from the shape; --nose sets it.";
+         " of the file, a guess from the shape; --nose or --nose-point sets it.";
 }
 
 std::string back_guessed(const Vec3& back) {
@@ -179,6 +179,39 @@ std::string several_planes(const Vec3& back) {
 std::string back_off_plane(double degrees) {
   return "The back that was given is " + number(degrees, 0) +
          "° off the nearest mirror plane of the shape; check --back.";
+}
+
+InputError outline_without_length(const std::string& file) {
+  return {"the outline has no length from left to right", file,
+          "draw the body along the drawing's x axis"};
+}
+
+InputError outline_pinched(const std::string& file, double station_mm) {
+  return {"the outline is pinched to nothing at station " + number(station_mm, 1) + " mm", file,
+          "draw one closed outline that has some width everywhere but at its ends"};
+}
+
+std::string outlines_unlike_long(const std::string& side_file, double side_mm,
+                                 const std::string& top_file, double top_mm) {
+  return "The outline in " + side_file + " is " + length(side_mm) + " long, the one in " +
+         top_file + " " + length(top_mm) + ": that from above was fitted to that from the side.";
+}
+
+std::string outline_sides_differ(const std::string& file, double most_mm, double station_mm) {
+  return "The two sides of the outline in " + file + " differ by up to " + length(most_mm) +
+         " in half width, at station " + number(station_mm, 1) +
+         " mm; each side was given the mean.";
+}
+
+std::string outline_doubles_back(const std::string& file, double back_mm) {
+  return "The outline in " + file + " goes back along the body, by " + length(back_mm) +
+         " in all; its outermost edges were taken.";
+}
+
+std::string outline_without_size(const std::string& file, double length_mm) {
+  return "The drawing " + file +
+         " doesn't say how big it is; with 96 of its units to the inch the body is " +
+         length(length_mm) + " long; length in [body] says for sure.";
 }
 
 }  // namespace trueblank::body

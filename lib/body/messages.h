@@ -30,6 +30,9 @@ using geometry::Vec3;
 [[nodiscard]] InputError back_along_wire(const std::string& file);
 [[nodiscard]] InputError coat_too_thick(const std::string& file, double coat_mm);
 
+[[nodiscard]] InputError outline_without_length(const std::string& file);
+[[nodiscard]] InputError outline_pinched(const std::string& file, double station_mm);
+
 /// What the scan at its scale and the dunk test each say.
 struct DunkAgainstScan {
   std::string scale_from;       ///< "the length"
@@ -41,6 +44,12 @@ struct DunkAgainstScan {
 [[nodiscard]] InputError dunk_far_off(const std::string& file, const DunkAgainstScan& apart);
 
 // Remarks, whole sentences
+[[nodiscard]] std::string outlines_unlike_long(const std::string& side_file, double side_mm,
+                                               const std::string& top_file, double top_mm);
+[[nodiscard]] std::string outline_sides_differ(const std::string& file, double most_mm,
+                                               double station_mm);
+[[nodiscard]] std::string outline_doubles_back(const std::string& file, double back_mm);
+[[nodiscard]] std::string outline_without_size(const std::string& file, double length_mm);
 [[nodiscard]] std::string not_reshaped(const std::string& what);
 [[nodiscard]] std::string format_and_dunk_differ(double format_mm, double dunk_mm);
 /// which  "wide" or "high"
