@@ -37,6 +37,17 @@ using geometry::InputError;
 [[nodiscard]] InputError not_a_mesh(const std::string& file, std::string_view what);
 [[nodiscard]] InputError wide_text(const std::string& file);
 
+// Drawings
+[[nodiscard]] InputError not_svg(const std::string& file);
+[[nodiscard]] InputError svg_cut_short(const std::string& file);
+[[nodiscard]] InputError svg_too_big(const std::string& file);
+[[nodiscard]] InputError svg_too_deep(const std::string& file);
+[[nodiscard]] InputError svg_too_long(const std::string& file);
+[[nodiscard]] InputError svg_too_far(const std::string& file);
+[[nodiscard]] InputError svg_transform_broken(const std::string& file);
+[[nodiscard]] InputError svg_shape_broken(const std::string& file, std::string_view shape);
+[[nodiscard]] InputError svg_without_outline(const std::string& file);
+
 // STL
 [[nodiscard]] InputError stl_count_too_high(const std::string& file, std::uint64_t facets,
                                             std::uint64_t needed_bytes, std::uint64_t bytes);
