@@ -57,9 +57,10 @@ struct GapFields {
 
 /// Restricted likelihood of one or two fields, the plane's three motions projected out, on about
 /// two hundred points; gaps of more than four standard deviations (by their median) are flaws and
-/// left out. Gaps are taken for known to a part of what neighbours differ by, so that a smooth field's
-/// size is read from its waves and not from its last digits. A point p stands for the pair (p, R(p)): its gap is n(p) − n(R(p)), so that two pairs
-/// have the covariance 2σ²·(ρ(|p−q|) − ρ(|p−R(q)|)).
+/// left out. Gaps are taken for known to a part of what neighbours differ by, so that a smooth
+/// field's size is read from its waves and not from its last digits. A point p stands for the pair
+/// (p, R(p)): its gap is n(p) − n(R(p)), so that two pairs have the covariance 2σ²·(ρ(|p−q|) −
+/// ρ(|p−R(q)|)).
 ///
 /// source  D. A. Harville, "Maximum likelihood approaches to variance component estimation", J. Am.
 ///         Statist. Assoc. 72, 320-338, 1977

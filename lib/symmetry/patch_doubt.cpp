@@ -42,7 +42,7 @@ std::map<int, Vec3> normals_of(const ClosedMesh& body, const std::vector<int>& v
 
 std::vector<double> greatest_doubt_mm(const ClosedMesh& in_body_frame,
                                       std::span<const Patch> patches, const PlaneUncertainty& plane,
-                                      const Vec3& centroid_mm) {
+                                      const Vec3& centroid_mm, double slow_mm) {
   std::vector<int> vertices;
   for (const Patch& patch : patches) vertices.push_back(greatest_vertex(in_body_frame, patch));
   const std::map<int, Vec3> normals = normals_of(in_body_frame, vertices);
@@ -53,7 +53,8 @@ std::vector<double> greatest_doubt_mm(const ClosedMesh& in_body_frame,
     const Vec3 q = patches[i].greatest_at_mm - centroid_mm;
     const double by_yaw = plane.yaw_deg * rad_per_deg * (q.x() * n.y() - q.y() * n.x());
     const double by_tilt = plane.tilt_deg * rad_per_deg * (q.z() * n.y() - q.y() * n.z());
-    doubts.push_back(2 * Vec3(by_yaw, by_tilt, plane.offset_mm * n.y()).norm());
+    const double by_plane = 2 * Vec3(by_yaw, by_tilt, plane.offset_mm * n.y()).norm();
+    doubts.push_back(std::hypot(by_plane, slow_mm));
   }
   return doubts;
 }

@@ -10,8 +10,9 @@
 
 namespace trueblank::symmetry {
 
-/// One standard deviation of each patch's greatest deviation, from what the mirror plane may be
-/// off; the scan's noise aside.
+/// One standard deviation of each patch's greatest deviation, from what the mirror plane may be off
+/// and from slow noise of the scan that looks like shape; noise that find_patches takes for such
+/// aside.
 ///
 /// Where the plane y = 0 is turned by the tilt t and the yaw w about the centroid and shifted by o,
 /// the deviation at a point q from the centroid, with outward normal n, changes to first order by
@@ -21,11 +22,13 @@ namespace trueblank::symmetry {
 /// in_body_frame  mirror plane y = 0
 /// patches        of this body
 /// centroid_mm    of its volume
+/// slow_mm        ScanNoise::slow_mm
 /// returns        one a patch
 /// cost           a pass over the facets
 [[nodiscard]] std::vector<double> greatest_doubt_mm(const geometry::ClosedMesh& in_body_frame,
                                                     std::span<const Patch> patches,
                                                     const PlaneUncertainty& plane,
-                                                    const geometry::Vec3& centroid_mm);
+                                                    const geometry::Vec3& centroid_mm,
+                                                    double slow_mm = 0);
 
 }  // namespace trueblank::symmetry

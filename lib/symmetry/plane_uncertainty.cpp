@@ -17,12 +17,14 @@ namespace trueblank::symmetry {
 namespace {
 
 constexpr double kPerDegree = std::numbers::pi / 180;
-// A single field is noise where it holds together over no more than this share of the length, a
-// wide one beside a narrow one where it is hardly wide at all.
-constexpr double kNoiseShare = 1.0 / 10;
+// A field is noise where half the skin holds at least so many places that are each their own:
+// noise is everywhere, and what shows in fewer places can't be told from shape. A wide field beside
+// a narrow one is noise where it is hardly wide at all.
+constexpr double kLeastPlaces = 4;
 constexpr double kWideNoiseShare = 1.0 / 24;
-// A field that is wider than that and no random one is shape.
-constexpr double kMostExpectedOverFound = 2.5;
+// True bodies under noise reach 6; two smooth unlike halves, which the likeliest field must give
+// high waves in order to have their ridges, lie at 80 and above.
+constexpr double kMostExpectedOverFound = 8;
 // Edges that bend by more are meant.
 constexpr double kRidgeCosine = 0.77;
 
@@ -251,25 +253,40 @@ double skins_per_gap(const Facetting& facetting, double width_mm) {
   return 2 - facetting.share * 0.5 * (1 - alike);
 }
 
+// ∫ρ² over the skin around a place is π·width².
+double places(const GapSample& sample, const Field& field) {
+  double skin_mm2 = 0;
+  for (const double area : sample.areas_mm2) skin_mm2 += area;
+  return 0.5 * skin_mm2 / (std::numbers::pi * field.width_mm * field.width_mm);
+}
+
 ScanNoise noise_of(const GapFields& fields, const MeasuredGaps& gaps) {
+  const bool random = fields.expected_over_found < kMostExpectedOverFound;
   std::vector<Field> noise;
+  ScanNoise result;
   for (std::size_t i = 0; i < fields.likeliest.size(); ++i) {
-    const bool random = fields.expected_over_found < kMostExpectedOverFound;
-    const double share = i == 0 && random ? kNoiseShare : kWideNoiseShare;
     const Field& field = fields.likeliest[i];
-    if (field.width_mm <= share * gaps.axes.length_mm) noise.push_back(field);
+    const bool hardly_wide = field.width_mm <= kWideNoiseShare * gaps.axes.length_mm;
+    if (hardly_wide || (i == 0 && random && places(gaps.sample, field) >= kLeastPlaces)) {
+      noise.push_back(field);
+    } else if (random) {
+      // As high as the deviation is, whatever the plane's motions take of the likeliest field.
+      result.slow_mm = field.sigma_mm * std::sqrt(2 / std::max(1.0, fields.expected_over_found));
+    }
   }
   if (fields.own.sigma_mm > 0) noise.push_back(fields.own);
-  if (noise.empty()) return {};
+  if (noise.empty()) return result;
   double gap_mm2 = 0;
   for (const Field& field : noise) gap_mm2 += 2 * field.sigma_mm * field.sigma_mm;
   const double skins = skins_per_gap(gaps.facetting, noise.front().width_mm);
   const double left_mm2 = gap_mm2 - gaps.facetting.variance_mm2;
-  if (!(left_mm2 > 0)) return {};
+  if (!(left_mm2 > 0)) return result;
   const Field& strongest =
       *std::max_element(noise.begin(), noise.end(),
                         [](const Field& a, const Field& b) { return a.sigma_mm < b.sigma_mm; });
-  return {std::sqrt(left_mm2 / skins), strongest.width_mm};
+  result.sigma_mm = std::sqrt(left_mm2 / skins);
+  result.correlation_mm = strongest.width_mm;
+  return result;
 }
 
 }  // namespace

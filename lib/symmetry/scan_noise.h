@@ -19,18 +19,22 @@ struct ScanNoise {
   /// exp(−d²/2·correlation²). Noise of neighbouring vertices that is each vertex's own shows the
   /// distance of the vertices. 0 where sigma is nil.
   double correlation_mm = 0;
+  /// One standard deviation of the gaps that hold together over so far that shape and slow noise
+  /// look alike; no part of sigma. A second scan tells them apart (symmetry/again.h). 0: none.
+  double slow_mm = 0;
 };
 
 /// Noise of a scan, told from its own skin against its mirror image, as the part of the deviation
-/// that holds together over no more than a tenth of the length.
+/// that shows in many places: half the skin must hold at least four that are each their own, which
+/// on a lure is noise that holds together over an eighth of the length and less.
 ///
 /// The deviation is taken for a sum of one or two random fields and the plane's three motions; the
 /// likeliest widths and heights are sought. Where two fields are told apart the short one is the
-/// noise and the long one the body's shape; a single one is noise where it is short, and no smooth
-/// shape that bends sharply in places. Flaws and bumps that stand out are left out, and what flat
-/// facets stand off a smooth skin is taken off. What it can't know: noise that is slow looks like
-/// shape, and a skin that is wavy all over at short range looks like noise; a bump that does not
-/// stand out of a slow bend counts in part.
+/// noise and the long one the body's shape; a single one is noise where it has its many places, and
+/// is no smooth shape that bends sharply in places. Flaws and bumps that stand out are left out,
+/// and what flat facets stand off a smooth skin is taken off. What it can't know: noise that is
+/// slower looks like shape (`slow_mm` tells how much of such there is), and a skin that is wavy all
+/// over looks like noise; a bump that does not stand out of a slow bend counts in part.
 ///
 /// body            closed, any axes, mm
 /// plane           the mirror plane, normal to either side

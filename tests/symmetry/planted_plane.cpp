@@ -27,6 +27,18 @@ double off_mm(const geometry::Plane& found, const Planted& truth) {
   return found.height_mm(truth.amid_mm);
 }
 
+geometry::ClosedMesh upright(const geometry::ClosedMesh& body,
+                             const std::optional<geometry::Plane>& plane) {
+  if (!plane) return body;
+  const double sign = plane->normal.y() < 0 ? -1 : 1;
+  geometry::Frame frame;
+  frame.y = sign * plane->normal;
+  frame.x = (Vec3::UnitX() - frame.y.x() * frame.y).normalized();
+  frame.z = frame.x.cross(frame.y);
+  frame.origin_mm = sign * plane->offset_mm * frame.y;
+  return frame.to_body(body);
+}
+
 geometry::TriangleMesh lathe_pencil(int sides) {
   std::vector<Eigen::Vector2d> radius_z;
   constexpr int kRings = 40;

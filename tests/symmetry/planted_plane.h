@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #pragma once
 
+#include <optional>
+
 #include "geometry/frame.h"
 #include "symmetry/marred_skins.h"
 
@@ -22,6 +24,11 @@ struct Planted {
 
 /// How far the found plane passes the body's middle by.
 [[nodiscard]] double off_mm(const geometry::Plane& found, const Planted& truth);
+
+/// A body that lies about as its formula made it, moved so that a plane becomes y = 0;
+/// without one it stays as it is.
+[[nodiscard]] geometry::ClosedMesh upright(const geometry::ClosedMesh& body,
+                                           const std::optional<geometry::Plane>& plane);
 
 /// A round pencil 150 mm long, turned about z, with flat facets on `sides` sides.
 [[nodiscard]] geometry::TriangleMesh lathe_pencil(int sides);

@@ -14,7 +14,9 @@
 #include "support/bodies.h"
 #include "symmetry/columns.h"
 #include "symmetry/lopsided.h"
-#include "symmetry/marred_skins.h"
+#include "symmetry/mirror_plane.h"
+#include "symmetry/planted_plane.h"
+#include "symmetry/scan_noise.h"
 
 namespace trueblank::symmetry {
 namespace {
@@ -39,6 +41,9 @@ struct Sanded {
         field(deviation_field(body, y_zero, {}, serial_for)),
         patches(find_patches(body, field, {}, {.noise = noise})),
         sanding(symmetry::sanding(body, {}, patches, 0.37)) {}
+
+  /// With the noise that the scan shows.
+  explicit Sanded(const ClosedMesh& scan) : Sanded(scan.mesh(), scan_noise(scan, y_zero, {})) {}
 };
 
 TriangleMesh bumped_pencil(double height_mm, double noise_mm, unsigned seed) {
@@ -131,6 +136,17 @@ TEST(Sanding, AsksForNextToNothingOfATrueBodyWithNoise) {
   const double volume = geometry::moments(body.body).volume_mm3;
   EXPECT_LT(body.sanding.remove_mm3, 1e-3 * volume);
   EXPECT_GT(body.sanding.remove_raw_mm3, 1e-2 * volume);
+}
+
+// As a maker has it: plane fitted, noise read off the scan, over up to a twelfth of the length.
+TEST(Sanding, AsksForNextToNothingOfScansOfATrueBody) {
+  for (const double correlation_mm : {1.0, 10.0}) {
+    const ClosedMesh scan =
+        closed(test_bodies::noisy(test_bodies::glider(6000), 0.3, correlation_mm, 21));
+    const Sanded body(upright(scan, fit_mirror(scan, {}, {.back = Vec3(0, 0.1, 1)}).plane));
+    EXPECT_LT(body.sanding.remove_mm3, 1e-3 * geometry::moments(body.body).volume_mm3)
+        << correlation_mm << " mm";
+  }
 }
 
 // What was put on is asked to come off: the mean of eight scans.
