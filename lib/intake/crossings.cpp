@@ -6,6 +6,7 @@
 
 #include <algorithm>
 #include <array>
+#include <map>
 #include <tuple>
 
 namespace trueblank::intake {
@@ -72,35 +73,37 @@ class Crosser {
     if (segment.coplanar || segment.along.empty()) return {};
     const int first = segment.along[0];
     if (segment.along.size() == 1) {
-      return side_of(first, facet) == CGAL::ZERO ? Span{true, first} : Span{};
+      return side_of(first, facet) == 0 ? Span{true, first} : Span{};
     }
     const int second = segment.along[1];
-    const CGAL::Orientation at_first = side_of(first, facet);
-    const CGAL::Orientation at_second = side_of(second, facet);
+    const int at_first = side_of(first, facet);
+    const int at_second = side_of(second, facet);
     if (at_first == at_second) return {};
-    return {at_first != at_second, at_first == CGAL::ZERO    ? first
-                                   : at_second == CGAL::ZERO ? second
-                                                             : -1};
+    if (at_first == 0) return {true, first};
+    return {true, at_second == 0 ? second : -1};
   }
 
   [[nodiscard]] int corner(int facet, int which) const {
     return facets_[3 * static_cast<std::size_t>(facet) + static_cast<std::size_t>(which)];
   }
 
-  [[nodiscard]] bool before(int p, int q) const {
-    return p != q && CGAL::compare_xyz(points_[p], points_[q]) == CGAL::SMALLER;
+  [[nodiscard]] ExactPoints::Three corners(int facet) const {
+    return {corner(facet, 0), corner(facet, 1), corner(facet, 2)};
   }
+
+  [[nodiscard]] bool before(int p, int q) const { return points_.before(p, q); }
 
   /// `facet` by the plane of `other`.
   [[nodiscard]] Cut cut(int facet, int other) {
-    std::array<CGAL::Orientation, 3> side{};
-    for (int k = 0; k < 3; ++k)
+    std::array<int, 3> side{};
+    for (int k = 0; k < 3; ++k) {
       side[static_cast<std::size_t>(k)] = side_of(corner(facet, k), other);
+    }
     Cut out;
     for (int k = 0; k < 3; ++k) {
       const int next = (k + 1) % 3;
-      const CGAL::Orientation here = side[static_cast<std::size_t>(k)];
-      if (here == CGAL::ZERO) {
+      const int here = side[static_cast<std::size_t>(k)];
+      if (here == 0) {
         out.at[static_cast<std::size_t>(out.ends++)] = corner(facet, k);
       } else if (here == -side[static_cast<std::size_t>(next)]) {
         out.at[static_cast<std::size_t>(out.ends++)] =
@@ -112,12 +115,10 @@ class Crosser {
     return out;
   }
 
-  [[nodiscard]] CGAL::Orientation side_of(int vertex, int facet) const {
-    for (int k = 0; k < 3; ++k) {
-      if (corner(facet, k) == vertex) return CGAL::ZERO;
-    }
-    return CGAL::orientation(points_[corner(facet, 0)], points_[corner(facet, 1)],
-                             points_[corner(facet, 2)], points_[vertex]);
+  [[nodiscard]] int side_of(int point, int facet) const {
+    const ExactPoints::Three plane = corners(facet);
+    if (std::find(plane.begin(), plane.end(), point) != plane.end()) return 0;
+    return points_.side(plane, point);
   }
 
   /// Where the edge p, q goes through the plane of the facet.
@@ -125,9 +126,7 @@ class Crosser {
     const std::tuple<int, int, int> key = {std::min(p, q), std::max(p, q), facet};
     const auto known = through_.find(key);
     if (known != through_.end()) return known->second;
-    const int number = points_.add(Exact::Construct_plane_line_intersection_point_3()(
-        points_[corner(facet, 0)], points_[corner(facet, 1)], points_[corner(facet, 2)],
-        points_[std::get<0>(key)], points_[std::get<1>(key)]));
+    const int number = points_.meeting(corners(facet), std::get<0>(key), std::get<1>(key));
     through_.emplace(key, number);
     return number;
   }

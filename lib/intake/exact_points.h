@@ -1,67 +1,77 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #pragma once
 
-#include <CGAL/Exact_predicates_exact_constructions_kernel.h>
-
-#include <map>
+#include <array>
+#include <memory>
+#include <utility>
 #include <vector>
 
 #include "geometry/mesh.h"
 
-// For the sources of outer_skin alone: it brings CGAL with it.
 namespace trueblank::intake {
 
-using Exact = CGAL::Exact_predicates_exact_constructions_kernel;
+/// A triangle of a flat triangulation.
+struct FlatTriangle {
+  std::array<int, 3> corners = {0, 0, 0};        ///< counter-clockwise as seen
+  std::array<int, 3> neighbours = {-1, -1, -1};  ///< that opposite each corner, -1 behind a segment
+};
 
 /// Points without rounding, each with one number: given vertices keep theirs, made points follow.
+/// What is asked about them is answered exactly: by intervals, where those don't tell by fractions.
 class ExactPoints {
  public:
-  /// positions  no two alike; kept by reference
-  explicit ExactPoints(const Eigen::Matrix3Xd& positions)
-      : positions_(positions),
-        points_(static_cast<std::size_t>(positions.cols())),
-        expected_(points_.size(), 0) {}
+  using Three = std::array<int, 3>;
+
+  /// positions  no two alike among those that are expected; kept by reference
+  explicit ExactPoints(const Eigen::Matrix3Xd& positions);
+  ~ExactPoints();
+  ExactPoints(const ExactPoints&) = delete;
+  ExactPoints& operator=(const ExactPoints&) = delete;
 
   /// To be called for each given vertex that will be asked for, or that a made point may lie on.
-  void expect(int vertex) {
-    if (is_made(vertex) || expected_[static_cast<std::size_t>(vertex)] != 0) return;
-    expected_[static_cast<std::size_t>(vertex)] = 1;
-    const geometry::Vec3 p = positions_.col(vertex);
-    points_[static_cast<std::size_t>(vertex)] = Exact::Point_3(p.x(), p.y(), p.z());
-    numbers_.try_emplace((*this)[vertex], vertex);
-  }
+  void expect(int vertex);
+  void expect(const Three& vertices);
 
-  /// The number of this point, be it expected, made before, or new.
-  int add(const Exact::Point_3& point) {
-    const auto [place, is_new] = numbers_.try_emplace(point, static_cast<int>(points_.size()));
-    if (is_new) points_.push_back(point);
-    return place->second;
-  }
+  /// Where the line through p and q meets a plane that it isn't parallel to.
+  int meeting(const Three& plane, int p, int q);
 
-  [[nodiscard]] const Exact::Point_3& operator[](int number) const {
-    return points_[static_cast<std::size_t>(number)];
-  }
+  /// The middle of a triangle; a number of its own whatever lies there.
+  int middle(const Three& corners);
 
-  [[nodiscard]] int count() const { return static_cast<int>(points_.size()); }
+  /// By x, then y, then z.
+  [[nodiscard]] bool before(int p, int q) const;
 
-  [[nodiscard]] bool is_made(int number) const {
-    return number >= static_cast<int>(expected_.size());
-  }
+  /// 1 where the point lies in front of the plane, whence its three run counter-clockwise, -1 where
+  /// behind, 0 where in it.
+  [[nodiscard]] int side(const Three& plane, int point) const;
+
+  /// 1 where the three are counter-clockwise seen against the axis, -1 where clockwise, 0 where in
+  /// a line.
+  [[nodiscard]] int turn_seen(int axis, const Three& corners) const;
+
+  /// A Delaunay triangulation of points in one plane, constrained to segments, seen against an
+  /// axis; points are made where segments cross.
+  ///
+  /// segments  pairs of different points
+  /// loose     points of no segment
+  [[nodiscard]] std::vector<FlatTriangle> triangulated(
+      const Three& plane, int axis, const std::vector<std::pair<int, int>>& segments,
+      const std::vector<int>& loose);
+
+  /// To five digits at least.
+  [[nodiscard]] geometry::Vec3 about(int point) const;
 
   /// As near as doubles come; given vertices as they were.
-  [[nodiscard]] geometry::Vec3 rounded(int number) const {
-    if (!is_made(number)) return positions_.col(number);
-    const Exact::Point_3& point = (*this)[number];
-    // By the exact value: what the kernel has as its estimate depends on what was asked before.
-    return {CGAL::to_double(point.x().exact()), CGAL::to_double(point.y().exact()),
-            CGAL::to_double(point.z().exact())};
-  }
+  [[nodiscard]] geometry::Vec3 rounded(int point) const;
+
+  [[nodiscard]] int count() const;
+
+  [[nodiscard]] bool is_made(int point) const { return point >= positions_.cols(); }
 
  private:
+  struct Store;
   const Eigen::Matrix3Xd& positions_;
-  std::vector<Exact::Point_3> points_;
-  std::vector<char> expected_;
-  std::map<Exact::Point_3, int> numbers_;
+  std::unique_ptr<Store> store_;
 };
 
 }  // namespace trueblank::intake

@@ -71,9 +71,8 @@ std::optional<std::vector<Wall>> outer_walls(const TriangleMesh& mesh, const She
                                              ExactPoints& points) {
   for (const auto& [a, b] : shells.pairs) {
     for (const int f : {a, b}) {
-      for (std::size_t k = 0; k < 3; ++k) {
-        points.expect(shells.corners[3 * static_cast<std::size_t>(f) + k]);
-      }
+      const auto at = 3 * static_cast<std::size_t>(f);
+      points.expect({shells.corners[at], shells.corners[at + 1], shells.corners[at + 2]});
     }
   }
   constexpr int most_threes = 100'000;  // each may make a vertex in three facets

@@ -15,6 +15,11 @@ int front_of(int wall) { return 2 * wall; }
 
 int back_of(int wall) { return 2 * wall + 1; }
 
+ExactPoints::Three corners_of(int facet, const Corners& facets) {
+  const auto at = 3 * static_cast<std::size_t>(facet);
+  return {facets[at], facets[at + 1], facets[at + 2]};
+}
+
 /// A wall at an edge.
 struct Leaf {
   int wall = 0;
@@ -32,10 +37,11 @@ class AroundEdge {
   /// Counter-clockwise seen against the edge's direction, from the first leaf on.
   void sort(std::vector<Leaf>& leaves) const {
     std::vector<std::pair<int, Leaf>> sorted;
+    sorted.reserve(leaves.size());
     for (const Leaf& leaf : leaves) sorted.emplace_back(half(leaves.front(), leaf), leaf);
     std::sort(sorted.begin(), sorted.end(), [this](const auto& a, const auto& b) {
       if (a.first != b.first) return a.first < b.first;
-      return a.second.wall != b.second.wall && turn(a.second, b.second) == CGAL::POSITIVE;
+      return a.second.wall != b.second.wall && turn(a.second, b.second) > 0;
     });
     for (std::size_t i = 0; i < leaves.size(); ++i) leaves[i] = sorted[i].second;
   }
@@ -44,25 +50,16 @@ class AroundEdge {
   /// 0 for the start, 1 for less than half a turn from it, 2 for half, 3 for more.
   [[nodiscard]] int half(const Leaf& start, const Leaf& leaf) const {
     if (leaf.wall == start.wall) return 0;
-    switch (turn(start, leaf)) {
-      case CGAL::POSITIVE:
-        return 1;
-      case CGAL::ZERO:
-        return 2;  // straight on: no two walls lie one on the other
-      default:
-        return 3;
-    }
+    const int turned = turn(start, leaf);
+    if (turned == 0) return 2;  // straight on: no two walls lie one on the other
+    return turned > 0 ? 1 : 3;
   }
 
   /// On which side of a's plane b lies, counter-clockwise about the edge being positive.
-  [[nodiscard]] CGAL::Orientation turn(const Leaf& a, const Leaf& b) const {
+  [[nodiscard]] int turn(const Leaf& a, const Leaf& b) const {
     const Wall& wall = walls_[static_cast<std::size_t>(a.wall)];
-    if (wall.plane == walls_[static_cast<std::size_t>(b.wall)].plane) return CGAL::ZERO;
-    const auto corner = [&](std::size_t k) -> const Exact::Point_3& {
-      return points_[facets_[3 * static_cast<std::size_t>(wall.from_facet) + k]];
-    };
-    const CGAL::Orientation side =
-        CGAL::orientation(corner(0), corner(1), corner(2), points_[b.apex]);
+    if (wall.plane == walls_[static_cast<std::size_t>(b.wall)].plane) return 0;
+    const int side = points_.side(corners_of(wall.from_facet, facets_), b.apex);
     return a.along ? side : -side;
   }
 
@@ -79,6 +76,7 @@ struct Rooms {
 
 std::vector<Leaf> leaves_of(std::span<const int> half_edges, const Corners& corners) {
   std::vector<Leaf> leaves;
+  leaves.reserve(half_edges.size());
   for (const int h : half_edges) {
     leaves.push_back({h / 3, to_vertex(corners, next_half_edge(h)),
                       from_vertex(corners, h) < to_vertex(corners, h)});
@@ -101,9 +99,7 @@ bool join_about(std::span<const int> half_edges, const Corners& corners,
   if (leaves.size() > 2) {
     for (const Leaf& leaf : leaves) {
       points.expect(leaf.apex);
-      const auto facet =
-          3 * static_cast<std::size_t>(walls[static_cast<std::size_t>(leaf.wall)].from_facet);
-      for (std::size_t k = 0; k < 3; ++k) points.expect(facets[facet + k]);
+      points.expect(corners_of(walls[static_cast<std::size_t>(leaf.wall)].from_facet, facets));
     }
     AroundEdge(walls, facets, points).sort(leaves);
   }
@@ -203,6 +199,7 @@ std::optional<std::vector<Winding>> windings(const std::vector<Wall>& walls, con
   }
   const std::vector<int> seeds = seed_walls(walls, rooms.walls, points);
   std::vector<Wall> starting;
+  starting.reserve(seeds.size());
   for (const int seed : seeds) starting.push_back(walls[static_cast<std::size_t>(seed)]);
   const std::vector<int> known = windings_beyond(starting, facets, positions, points);
   Spread spread(walls, rooms.sides);
@@ -212,6 +209,7 @@ std::optional<std::vector<Winding>> windings(const std::vector<Wall>& walls, con
   }
   if (!spread.sound()) return std::nullopt;
   std::vector<Winding> out;
+  out.reserve(walls.size());
   for (int w = 0; w < wall_count; ++w) {
     out.push_back(
         {spread.at(rooms.sides.find(front_of(w))), spread.at(rooms.sides.find(back_of(w)))});
