@@ -23,6 +23,7 @@ namespace trueblank::body {
 struct DrawnBody {
   geometry::TriangleMesh mesh_mm;  ///< closed, outward
   std::string format;              ///< what it was drawn as: "sections", "outlines"
+  std::vector<std::string> warnings = {};
 };
 
 /// Where a body comes from: a mesh file, or a drawing.
@@ -81,8 +82,8 @@ struct FramedBody {
   geometry::Plane plane;  ///< y = 0 in file axes, the normal to the lure's right (= frame.y)
   std::optional<geometry::ClosedMesh> body;  ///< body frame; always set on return
   geometry::Moments whole;                   ///< body frame
-  /// All within the outer skin, body frame, where that displaces more than the body: of a hollow
-  /// one whose cavity holds air.
+  /// All within the outer skin, body frame, over the same vertices, where that displaces more than
+  /// the body: of a hollow one whose cavity holds air.
   std::optional<geometry::ClosedMesh> outer;
 
   /// What the water sees.
@@ -96,5 +97,11 @@ struct FramedBody {
                                           bool look_for_self_intersections = false);
 [[nodiscard]] FramedBody load_framed_body(const std::string& path, const BodyHints& hints,
                                           const geometry::ParallelFor& loop);
+
+/// A body whose outer skin is moved out, each vertex along its angle-weighted normal; the walls of
+/// its cavities stay. Of a body without one: geometry::coated.
+/// returns  nothing where what comes out encloses no volume
+[[nodiscard]] std::optional<geometry::ClosedMesh> with_outer_skin_moved(
+    const geometry::ClosedMesh& body, double out_mm);
 
 }  // namespace trueblank::body

@@ -160,6 +160,9 @@ OutlinedBody body_of_outlines(const Outlines& outlines, const Fineness& fineness
                     .unequal_mm = unequal.most_mm,
                     .top_scale = side.length_mm() / top.length_mm(),
                     .warnings = {}};
+  if (!outlines.size_known) {
+    body.warnings.push_back(outline_without_size(outlines.side_file, side.length_mm()));
+  }
   if (std::abs(body.top_scale - 1) > worth_telling_scale) {
     body.warnings.push_back(outlines_unlike_long(outlines.side_file, side.length_mm(),
                                                  outlines.top_file, top.length_mm()));

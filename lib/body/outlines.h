@@ -18,6 +18,7 @@ struct Outlines {
   std::string side_file;  ///< for messages
   std::string top_file;
   bool nose_right = false;                   ///< in both drawings
+  bool size_known = true;                    ///< the side's; else there is a warning
   double fullness_above = ellipse_fullness;  ///< least_fullness to 1, all along
   double fullness_below = ellipse_fullness;
 };

@@ -11,6 +11,7 @@
 #include "body/messages.h"
 #include "body/shells.h"
 #include "body/skin.h"
+#include "intake/chords.h"
 #include "intake/smooth.h"
 #include "intake/thin.h"
 
@@ -206,6 +207,7 @@ Scan read_and_mend(const Source& source, const BodyHints& hints, bool look_for_s
   if (source.drawn) {
     mesh = source.drawn->mesh_mm;
     body.input.format = source.drawn->format;
+    body.warnings = source.drawn->warnings;
     scan.mm_per_unit = 1;
   } else {
     intake::FileMesh file = intake::read_mesh(source.path);
@@ -313,11 +315,16 @@ void note_doubts(Scan& scan, const BodyHints& hints) {
   for (const Reshaping& one : record.reshaped) {
     add(record, one.what, std::abs(one.volume_change_mm3), true);
   }
+  add(record, "chords of the facets", std::abs(intake::chord_volume(body.mended.mesh)), true);
   add(record, "noise of the scan", record.noise_mm * record.area_mm2, true);
 }
 
 std::optional<ClosedMesh> outer_skin(const ClosedMesh& body) {
   return geometry::closed_mesh(MovableSkin(body, Cavity::air).outer());
+}
+
+std::optional<ClosedMesh> with_outer_skin_moved(const ClosedMesh& body, double out_mm) {
+  return geometry::closed_mesh(MovableSkin(body, Cavity::air).moved(out_mm));
 }
 
 double volume_sd_mm3(const BodyRecord& record) {

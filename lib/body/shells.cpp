@@ -74,27 +74,14 @@ std::vector<std::uint8_t> on_outer_skin(const TriangleMesh& closed) {
   return outer;
 }
 
-TriangleMesh only(const TriangleMesh& mesh, const std::vector<std::uint8_t>& vertices) {
-  std::vector<int> place(vertices.size(), -1);
-  TriangleMesh kept;
-  kept.positions_mm.resize(3, mesh.vertex_count());
+TriangleMesh facets_over(const TriangleMesh& mesh, const std::vector<std::uint8_t>& vertices) {
+  TriangleMesh kept{mesh.positions_mm, Eigen::Matrix3Xi(3, mesh.facet_count())};
   int count = 0;
-  for (int v = 0; v < mesh.vertex_count(); ++v) {
-    if (vertices[static_cast<std::size_t>(v)] == 0) continue;
-    place[static_cast<std::size_t>(v)] = count;
-    kept.positions_mm.col(count++) = mesh.positions_mm.col(v);
-  }
-  kept.positions_mm.conservativeResize(3, count);
-  kept.facets.resize(3, mesh.facet_count());
-  int facets = 0;
   for (int f = 0; f < mesh.facet_count(); ++f) {
     if (vertices[static_cast<std::size_t>(mesh.facets(0, f))] == 0) continue;
-    for (int k = 0; k < 3; ++k) {
-      kept.facets(k, facets) = place[static_cast<std::size_t>(mesh.facets(k, f))];
-    }
-    ++facets;
+    kept.facets.col(count++) = mesh.facets.col(f);
   }
-  kept.facets.conservativeResize(3, facets);
+  kept.facets.conservativeResize(3, count);
   return kept;
 }
 

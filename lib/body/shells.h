@@ -13,8 +13,9 @@ namespace trueblank::body {
 /// piece of the skin that encloses less than nothing) and for those without facets.
 [[nodiscard]] std::vector<std::uint8_t> on_outer_skin(const geometry::TriangleMesh& closed);
 
-/// The facets whose vertices are marked, over just those vertices, all in the old order.
-[[nodiscard]] geometry::TriangleMesh only(const geometry::TriangleMesh& mesh,
-                                          const std::vector<std::uint8_t>& vertices);
+/// The facets whose vertices are marked, in their order, over all the vertices, which so keep their
+/// numbers.
+[[nodiscard]] geometry::TriangleMesh facets_over(const geometry::TriangleMesh& mesh,
+                                                 const std::vector<std::uint8_t>& vertices);
 
 }  // namespace trueblank::body

@@ -110,7 +110,7 @@ std::optional<double> MovableSkin::offset_to_displace(double mm3, double least_m
   return at;
 }
 
-TriangleMesh MovableSkin::outer() const { return only(body_.mesh(), outer_); }
+TriangleMesh MovableSkin::outer() const { return facets_over(body_.mesh(), outer_); }
 
 double MovableSkin::outer_area_mm2() const { return geometry::area_mm2(outer()); }
 

@@ -3,6 +3,7 @@
 
 #include "report/input_text.h"
 #include "report/layout.h"
+#include "report/record_text.h"
 
 namespace trueblank::report {
 
@@ -18,16 +19,6 @@ std::string crossings_text(int count) {
   return grouped(static_cast<long long>(count)) + (count == 1 ? " pair" : " pairs") + " of facets";
 }
 
-std::string mended_text(const std::vector<intake::Mended>& mended) {
-  if (mended.empty()) return "nothing";
-  std::string text;
-  for (const intake::Mended& one : mended) {
-    if (!text.empty()) text += "; ";
-    text += one.what + ": " + grouped(static_cast<long long>(one.count));
-  }
-  return text;
-}
-
 }  // namespace
 
 std::string answer(const CheckResult& result, const TextStyle& style) {
@@ -38,8 +29,8 @@ std::string answer(const CheckResult& result, const TextStyle& style) {
   }
   const int crossings = result.as_read.self_intersections;
   std::string text = crossings > 0 ? "One closed body, " + size : "Sound: one closed body, " + size;
-  if (!result.mended.empty()) {
-    text = "Mended (" + mended_text(result.mended) + "): now one closed body, " + size;
+  if (!result.record.mended.empty()) {
+    text = "Mended (" + mended_text(result.record.mended) + "): now one closed body, " + size;
   }
   if (crossings > 0) {
     text += ", but " + crossings_text(crossings) +
@@ -50,14 +41,17 @@ std::string answer(const CheckResult& result, const TextStyle& style) {
 
 std::string to_text(const CheckResult& result, const TextStyle& style) {
   Facts facts;
-  add_input(facts, result.input);
+  add_input(facts, result.input, result.record);
   facts.add("closed as read", yes_no(result.as_read.closed));
   facts.add("facets wound alike", yes_no(result.as_read.oriented));
   facts.add("pieces", grouped(static_cast<long long>(result.as_read.pieces)));
   facts.add("open loops", grouped(static_cast<long long>(result.as_read.open_loops)));
   facts.add("crossing facets",
             grouped(static_cast<long long>(result.as_read.self_intersections)) + " pairs");
-  facts.add("mended", mended_text(result.mended));
+  facts.add("mended", mended_text(result.record.mended));
+  if (result.volume_mm3) facts.add("volume", grouped(*result.volume_mm3, 1) + " mm³");
+  add_record(facts, result.record, usual_water_g_cm3, style);
+  if (result.frame) add_frame(facts, *result.frame, result.guessed);
   return paragraph(answer(result, style)) + '\n' + facts.text() + notes(result.warnings);
 }
 

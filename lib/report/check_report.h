@@ -2,6 +2,7 @@
 #pragma once
 
 #include <array>
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -13,10 +14,13 @@ namespace trueblank::report {
 /// What `check` found.
 struct CheckResult {
   body::InputFacts input;
-  intake::Soundness as_read;           ///< of the file as read
-  std::vector<intake::Mended> mended;  ///< what was done to it
-  bool closed = false;                 ///< after mending
-  std::array<double, 3> size_mm{};     ///< extents along the principal axes, falling
+  intake::Soundness as_read;                  ///< of the file as read
+  body::BodyRecord record;                    ///< what was done to it, and how well it is known
+  bool closed = false;                        ///< after mending
+  std::array<double, 3> size_mm{};            ///< extents along the principal axes, falling
+  std::optional<double> volume_mm3 = {};      ///< where it is closed
+  std::optional<geometry::Frame> frame = {};  ///< file axes, where it was sought
+  bool guessed = false;  ///< an end, a side or the turn of the frame is a guess
   std::vector<std::string> warnings;
 };
 

@@ -306,6 +306,13 @@ JsonObject bench(const rig::RiggedLure& lure) {
   return out;
 }
 
+void add_doubts(JsonObject& out, const FloatResult& result) {
+  out.number("displacement_full_uncertainty_g", result.displacement_doubt.sd_g);
+  out.number("displacement_full_bound_g", result.displacement_doubt.bound_g);
+  out.number("reserve_uncertainty_g", result.reserve_doubt.sd_g);
+  out.number("reserve_bound_g", result.reserve_doubt.bound_g);
+}
+
 }  // namespace
 
 std::string to_json(const FloatResult& result) {
@@ -318,6 +325,7 @@ std::string to_json(const FloatResult& result) {
   out.number("displacement_full_g", result.balance.displacement_full_g);
   out.text("state", state_name(result.balance.state));
   out.number("reserve_g", result.balance.reserve_g);
+  add_doubts(out, result);
   out.list("poses", poses(result));
   out.number("ratio_g_per_100g_wood", result.lure.ratio_g_per_100g_wood);
   out.number("ratio_without_hooks_g_per_100g_wood",
@@ -331,6 +339,8 @@ std::string to_json(const FloatResult& result) {
   out.object("tank", tank(result.tank));
   out.object("sensitivity", sensitivity(result.sensitivity));
   out.object("tolerances", tolerances(result.draws));
+  add_making(out, result.record);
+  add_body(out, result.input, result.record, result.water.density_g_cm3);
   return out.written();
 }
 

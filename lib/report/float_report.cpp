@@ -10,6 +10,7 @@
 #include "report/input_text.h"
 #include "report/layout.h"
 #include "report/pose_text.h"
+#include "report/record_text.h"
 #include "report/water_text.h"
 
 namespace trueblank::report {
@@ -62,7 +63,7 @@ std::string sinks_answer(const FloatResult& result, const TextStyle& style) {
   const water::Balance& balance = result.balance;
   const bool suspends = balance.state == water::State::suspends;
   std::string text = suspends ? "Suspends: " : "Sinks: ";
-  text += mass_text(-balance.reserve_g, style) + " in water";
+  text += mass_within(-balance.reserve_g, result.reserve_doubt.bound_g, style) + " in water";
   if (suspends) text += ", within 1 % of its mass";
   if (result.sink) text += "; it sinks at " + fall_words(*result.sink);
   if (balance.poses.empty()) return text + ".";
@@ -73,7 +74,8 @@ std::string sinks_answer(const FloatResult& result, const TextStyle& style) {
 std::string floats_answer(const FloatResult& result, const TextStyle& style) {
   const water::Balance& balance = result.balance;
   const bool suspends = balance.state == water::State::suspends;
-  const std::string reserve = mass_text(balance.reserve_g, style) + " in reserve";
+  const std::string reserve =
+      mass_within(balance.reserve_g, result.reserve_doubt.bound_g, style) + " in reserve";
   if (balance.poses.empty()) {
     return "No rest: it turns without stopping anywhere; " + reserve + ".";
   }
@@ -137,14 +139,16 @@ std::string facts_text(const FloatResult& result, const TextStyle& style) {
   Facts facts;
   facts.add("sheet",
             shown(result.sheet) + (result.title.empty() ? "" : ": " + shown(result.title)));
-  add_input(facts, result.input);
+  add_input(facts, result.input, result.record);
   facts.add("length", length_text(result.length_mm, 1, style) + ", body " +
                           fixed(result.volume_mm3 / 1000, 2) + " cm³");
+  add_record(facts, result.record, result.water.density_g_cm3, style);
   facts.add("wood", (result.wood_name.empty() ? "" : result.wood_name + ", ") +
                         fixed(result.wood_density_g_cm3, 3) + " g/cm³");
   facts.add("water", water_text(result.water));
   facts.add("mass", mass_text(result.balance.mass_g, style) + "; wholly under water it displaces " +
-                        mass_text(result.balance.displacement_full_g, style));
+                        mass_within(result.balance.displacement_full_g,
+                                    result.displacement_doubt.bound_g, style));
   facts.add("budget", budget_words(result.budget, style));
   facts.add("rig", rig_words(result.lure));
   facts.add("bench", bench_words(result.lure, style));

@@ -40,13 +40,20 @@ struct InTank {
   water::TankView view;
 };
 
+/// How well a number of grams is known.
+struct Doubt {
+  double sd_g = 0;     ///< one standard deviation of what was measured
+  double bound_g = 0;  ///< two of those and all bounds together
+};
+
 /// What `float` found; everything but `frame` in the body frame.
 struct FloatResult {
-  body::InputFacts input;  ///< of the sheet's mesh
-  std::string sheet;       ///< path as given
-  std::string title;       ///< of the sheet, may be empty
-  geometry::Frame frame;   ///< file axes
-  bool guessed = false;    ///< an end, a side or the turn is a guess
+  body::InputFacts input;        ///< of the sheet's mesh
+  body::BodyRecord record = {};  ///< what was done to it, and how well it is known
+  std::string sheet;             ///< path as given
+  std::string title;             ///< of the sheet, may be empty
+  geometry::Frame frame;         ///< file axes
+  bool guessed = false;          ///< an end, a side or the turn is a guess
   double length_mm = 0;
   double volume_mm3 = 0;         ///< of the bare body
   double coated_volume_mm3 = 0;  ///< of what the water sees; the same where there is no finish
@@ -58,6 +65,8 @@ struct FloatResult {
   rig::RiggedLure lure;
   rig::MassBudget budget;
   water::Balance balance;
+  Doubt displacement_doubt = {};  ///< of displacement_full_g
+  Doubt reserve_doubt = {};       ///< of reserve_g: a weighed mass stays what it is
   /// How far the first pose lists when 1 g of the lure's own mass moves 2 mm to the side.
   std::optional<double> list_per_1g_2mm_deg = {};
   /// Of each pose, where the sheet has a baseline; else empty.

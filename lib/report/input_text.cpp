@@ -5,31 +5,43 @@ namespace trueblank::report {
 
 namespace {
 
-std::string scale_text(const body::InputFacts& input) {
-  const std::string scale = figures(input.scale_mm_per_unit, 6) + " mm";
-  switch (input.scale_from) {
-    case body::ScaleFrom::units:
-      return "1 unit of the file is " + scale + ", as --units or the sheet says";
-    case body::ScaleFrom::length:
-      return "1 unit of the file is " + scale + ", from the measured length";
-    case body::ScaleFrom::format:
-      return "1 unit of the file is " + scale + ", as this format always has it";
-    case body::ScaleFrom::assumed:
-      return "1 unit of the file is taken as 1 mm; the file names no unit";
-    case body::ScaleFrom::guessed:
-      return "1 unit of the file is taken as " + scale + ": a guess from the size; give --units";
-  }
-  return scale;
+// What is not counted as known has no ±.
+std::string within(const body::BodyRecord& record) {
+  const double sd = record.scale_sd_percent.value_or(0);
+  return sd > 0 ? ", ± " + figures(sd, 2) + " %" : "";
 }
 
 }  // namespace
 
-void add_input(Facts& facts, const body::InputFacts& input) {
+std::string scale_text(const body::InputFacts& input, const body::BodyRecord& record) {
+  const std::string is = figures(input.length_in_file, 4) + " long";
+  const std::string unit =
+      " in the file, a unit being " + figures(input.scale_mm_per_unit, 6) + " mm";
+  switch (input.scale_from) {
+    case body::ScaleFrom::units:
+      return is + unit + ", as --units or the sheet says";
+    case body::ScaleFrom::length:
+      return is + unit + ", from the measured length" + within(record);
+    case body::ScaleFrom::format:
+      return is + unit + ", as the file itself has it";
+    case body::ScaleFrom::assumed:
+      return is + ": taken as mm, since the file names no unit";
+    case body::ScaleFrom::guessed:
+      return is + unit + ": a guess from the size; --units or --length says for sure";
+    case body::ScaleFrom::displaced:
+      return is + unit + ", from what it displaced" + within(record);
+    case body::ScaleFrom::push:
+      return is + unit + ", from the push that held it under" + within(record);
+  }
+  return is;
+}
+
+void add_input(Facts& facts, const body::InputFacts& input, const body::BodyRecord& record) {
   const std::string file = input.file == "-" ? "standard input" : shown(input.file);
   facts.add("read", file + ", " + input.format + ", " +
                         grouped(static_cast<long long>(input.facets)) + " facets, " +
                         grouped(static_cast<long long>(input.vertices)) + " vertices");
-  facts.add("scale", scale_text(input));
+  facts.add("scale", scale_text(input, record));
 }
 
 std::string size_text(const std::array<double, 3>& size_mm, const TextStyle& style) {

@@ -8,7 +8,10 @@
 namespace trueblank::report {
 
 /// What was read: file and format, how many facets, and how its unit was found.
-void add_input(Facts& facts, const body::InputFacts& input);
+void add_input(Facts& facts, const body::InputFacts& input, const body::BodyRecord& record);
+
+/// "165.2 long: taken as mm, since the file names no unit"
+[[nodiscard]] std::string scale_text(const body::InputFacts& input, const body::BodyRecord& record);
 
 /// "165.2 × 24.1 × 28.0 mm", imperial with "(6.50 × 0.95 × 1.10 in)" after it.
 [[nodiscard]] std::string size_text(const std::array<double, 3>& size_mm, const TextStyle& style);

@@ -5,12 +5,25 @@
 
 #include "report/check_report.h"
 #include "report/json_object.h"
+#include "report/record_text.h"
 #include "report/version.h"
 #include "report/weigh_report.h"
 
 namespace trueblank::report {
 
 std::string_view version() { return TRUEBLANK_VERSION; }
+
+namespace {
+
+// What check and weigh tell alike.
+template <typename Result>
+void add_all(JsonObject& out, const Result& result) {
+  add_making(out, result.record);
+  add_body(out, result.input, result.record, usual_water_g_cm3);
+  if (result.frame) out.object("frame", frame_json(*result.frame, result.guessed));
+}
+
+}  // namespace
 
 std::string to_json(const CheckResult& result) {
   JsonObject out = opening("check", result.input, result.warnings);
@@ -19,18 +32,13 @@ std::string to_json(const CheckResult& result) {
   out.count("pieces", static_cast<long long>(result.as_read.pieces));
   out.count("open_loops", static_cast<long long>(result.as_read.open_loops));
   out.count("self_intersections", static_cast<long long>(result.as_read.self_intersections));
-  std::vector<JsonObject> mended;
-  for (const intake::Mended& one : result.mended) {
-    JsonObject& entry = mended.emplace_back();
-    entry.text("what", one.what);
-    entry.count("count", static_cast<long long>(one.count));
-  }
-  out.list("mended", std::move(mended));
   JsonObject size;
   size.number("length", result.size_mm[0]);
   size.number("width", result.size_mm[1]);
   size.number("height", result.size_mm[2]);
   out.object("size_mm", std::move(size));
+  out.number("volume_mm3", result.volume_mm3);
+  add_all(out, result);
   return out.written();
 }
 
@@ -48,6 +56,7 @@ std::string to_json(const WeighResult& result) {
     out.number("mass_g", result.blank->mass_g);
     out.matrix("inertia_g_mm2", result.blank->inertia_g_mm2);
   }
+  add_all(out, result);
   return out.written();
 }
 

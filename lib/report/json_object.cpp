@@ -56,6 +56,10 @@ void JsonObject::flag(std::string_view key, bool value) { value_->at(key) = valu
 
 void JsonObject::text(std::string_view key, const std::string& value) { value_->at(key) = value; }
 
+void JsonObject::maybe_text(std::string_view key, const std::optional<std::string>& maybe) {
+  value_->at(key) = maybe ? Json(*maybe) : Json(nullptr);
+}
+
 void JsonObject::texts(std::string_view key, const std::vector<std::string>& values) {
   value_->at(key) = values;
 }

@@ -29,6 +29,7 @@ class JsonObject {
   void maybe_count(std::string_view key, const std::optional<long long>& maybe);
   void flag(std::string_view key, bool value);
   void text(std::string_view key, const std::string& value);
+  void maybe_text(std::string_view key, const std::optional<std::string>& maybe);
   void texts(std::string_view key, const std::vector<std::string>& values);
   void vector(std::string_view key, const std::optional<geometry::Vec3>& maybe);
   void vectors(std::string_view key, const std::vector<geometry::Vec3>& all);
@@ -48,6 +49,15 @@ class JsonObject {
 /// What every result begins with: schema, version, input, warnings.
 [[nodiscard]] JsonObject opening(const std::string& verb, const body::InputFacts& input,
                                  const std::vector<std::string>& warnings);
+
+/// What is told of a body's scale, skin and made-up skin.
+/// water_g_cm3  of the water in which lift is told
+void add_body(JsonObject& out, const body::InputFacts& input, const body::BodyRecord& record,
+              double water_g_cm3);
+
+/// And what was mended and reshaped, what displaces, and how well that is known; of an open body
+/// nothing displaces.
+void add_making(JsonObject& out, const body::BodyRecord& record);
 
 [[nodiscard]] JsonObject frame_json(const geometry::Frame& frame, bool guessed);
 

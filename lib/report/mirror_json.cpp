@@ -4,6 +4,7 @@
 
 #include "report/json_object.h"
 #include "report/mirror_report.h"
+#include "report/record_text.h"
 
 namespace trueblank::report {
 
@@ -242,6 +243,7 @@ std::optional<JsonObject> again(const std::optional<ScannedAgain>& again) {
 std::string to_json(const MirrorResult& result) {
   JsonObject out = opening("mirror", result.input, result.warnings);
   out.object("frame", frame_json(result.frame, result.guessed));
+  add_body(out, result.input, result.record, usual_water_g_cm3);
   out.object("plane", result.plane ? std::optional(plane(*result.plane)) : std::nullopt);
   out.text("plane_from", plane_from_name(result.plane_from));
   out.object("plane_uncertainty", uncertainty(result.plane_uncertainty));

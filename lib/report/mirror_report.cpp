@@ -208,7 +208,7 @@ std::string answer(const MirrorResult& result, const TextStyle& style) {
 
 std::string to_text(const MirrorResult& result, const TextStyle& style) {
   Facts facts;
-  add_input(facts, result.input);
+  add_input(facts, result.input, result.record);
   facts.add("length", length_text(result.length_mm, 1, style));
   if (result.plane && result.deviation_mm && result.volumes) add_plane(facts, result, style);
   add_sanding(facts, result, style);

@@ -44,8 +44,9 @@ struct ScannedAgain {
 /// the stations and all that follows from them are left out with it.
 struct MirrorResult {
   body::InputFacts input;
-  geometry::Frame frame;  ///< file axes
-  bool guessed = false;   ///< an end, a side or the turn is a guess
+  body::BodyRecord record;  ///< what was done to the scan, and how well it is known
+  geometry::Frame frame;    ///< file axes
+  bool guessed = false;     ///< an end, a side or the turn is a guess
   double length_mm = 0;
   std::optional<geometry::Plane> plane = {};  ///< file axes, the normal to the lure's right
   symmetry::PlaneFrom plane_from = symmetry::PlaneFrom::shape;

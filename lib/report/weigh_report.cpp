@@ -3,6 +3,7 @@
 
 #include "report/input_text.h"
 #include "report/layout.h"
+#include "report/record_text.h"
 
 namespace trueblank::report {
 
@@ -38,14 +39,16 @@ std::string answer(const WeighResult& result, const TextStyle& style) {
 
 std::string to_text(const WeighResult& result, const TextStyle& style) {
   Facts facts;
-  add_input(facts, result.input);
+  add_input(facts, result.input, result.record);
   facts.add("size", size_text(result.size_mm, style));
   facts.add("volume", grouped(result.whole.volume_mm3, 1) + " mm³");
   if (result.cavity_mm3 > 0) {
     facts.add("cavity", grouped(result.cavity_mm3, 1) + " mm³, taken off the volume");
   }
+  add_record(facts, result.record, usual_water_g_cm3, style);
   facts.add("surface", grouped(result.whole.area_mm2, 1) + " mm²");
   facts.add("centroid", point_text(result.whole.centroid_mm, 2) + " mm in the file's axes");
+  if (result.frame) add_frame(facts, *result.frame, result.guessed);
   if (style.verbose) {
     add_matrix(facts, "inertia mm⁵", result.whole.inertia_mm5);
     for (int i = 0; i < 3; ++i) {

@@ -196,6 +196,27 @@ void find_totals(RiggedLure& lure, double water_g, double water_moment_g_mm) {
 
 }  // namespace
 
+geometry::Moments with_coat(const geometry::Moments& bare, const geometry::Moments& outer,
+                            const geometry::Moments& coated) {
+  geometry::Moments sum;
+  Vec3 first = Vec3::Zero();
+  geometry::Mat3 second = geometry::Mat3::Zero();
+  const auto add = [&](const geometry::Moments& part, double sign) {
+    const double volume_mm3 = sign * part.volume_mm3;
+    sum.volume_mm3 += volume_mm3;
+    first += volume_mm3 * part.centroid_mm;
+    second += volume_mm3 * part.centroid_mm * part.centroid_mm.transpose() + sign * part.spread_mm5;
+  };
+  add(bare, 1);
+  add(coated, 1);
+  add(outer, -1);
+  sum.area_mm2 = bare.area_mm2 + coated.area_mm2 - outer.area_mm2;
+  sum.centroid_mm = first / sum.volume_mm3;
+  sum.spread_mm5 = second - sum.volume_mm3 * sum.centroid_mm * sum.centroid_mm.transpose();
+  sum.inertia_mm5 = sum.spread_mm5.trace() * geometry::Mat3::Identity() - sum.spread_mm5;
+  return sum;
+}
+
 Assembly assemble(const geometry::ClosedMesh& bare, const geometry::Moments& whole, const Rig& rig,
                   const geometry::Moments& coated) {
   const UndrilledWood wood = undrilled(bare, whole, rig);

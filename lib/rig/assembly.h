@@ -46,6 +46,14 @@ struct Assembly {
 [[nodiscard]] Assembly assemble(const geometry::ClosedMesh& bare, const geometry::Moments& whole,
                                 const Rig& rig, const geometry::Moments& coated);
 
+/// The moments of a body and the coat on its outer skin, for assemble(), where the coat lies on a
+/// hollow body whose cavity displaces: bare + coated − outer.
+///
+/// outer   of all within the bare body's outer skin, coated: of that skin with its coat
+[[nodiscard]] geometry::Moments with_coat(const geometry::Moments& bare,
+                                          const geometry::Moments& outer,
+                                          const geometry::Moments& coated);
+
 /// The rigged lure as the water sees it; cost a step a part.
 [[nodiscard]] RiggedLure add_up(const Assembly& assembly);
 

@@ -40,6 +40,13 @@ Allowed length_or_none(std::string_view mend) {
   return length;
 }
 
+Allowed any_mass() {
+  return {.quantity = Quantity::mass,
+          .least = -beyond_any_lure_g,
+          .most = beyond_any_lure_g,
+          .range = "within a tonne"};
+}
+
 Allowed positive_mass() {
   return {.quantity = Quantity::mass,
           .least = 0,

@@ -12,6 +12,8 @@ namespace trueblank::sheet {
 [[nodiscard]] Allowed positive_length();
 [[nodiscard]] Allowed length_or_none(std::string_view mend = {});
 
+/// A mass or a force told as one, which may point either way.
+[[nodiscard]] Allowed any_mass();
 [[nodiscard]] Allowed positive_mass();
 [[nodiscard]] Allowed mass_or_none();
 [[nodiscard]] Allowed positive_density();

@@ -61,6 +61,13 @@ InputError coat_folds(const std::string& place, double thickness_mm) {
           "give a thinner one, or mend the mesh"};
 }
 
+std::string cavity_taken_as_air(double cavity_mm3) {
+  return "The body has a cavity of " + plain(cavity_mm3 / 1000, 2) +
+         " cm3, taken to hold air, closed in; write cavity = \"flooded\" in [body] if water gets "
+         "in, "
+         "or cavity = \"air\".";
+}
+
 std::string wood_density_unusual(double density_g_cm3) {
   return "The wood comes to " + plain(density_g_cm3, 3) +
          " g/cm3, and woods lie between 0.1 and 1.2: check the weighed mass, the density and the "

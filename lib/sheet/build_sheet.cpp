@@ -37,6 +37,13 @@ const std::string& Sheet::title() const { return contents_->title; }
 
 const std::string& Sheet::mesh_path() const { return contents_->mesh_path; }
 
+body::Source Sheet::source() const {
+  if (!contents_->drawn) return {.path = contents_->mesh_path};
+  return {.path = contents_->path, .drawn = contents_->drawn};
+}
+
+const std::vector<std::string>& Sheet::files() const { return contents_->files; }
+
 const body::BodyHints& Sheet::hints() const { return contents_->hints; }
 
 const std::string& Sheet::wood_name() const { return contents_->wood.species; }

@@ -18,7 +18,12 @@ class Sheet {
  public:
   [[nodiscard]] const std::string& path() const;
   [[nodiscard]] const std::string& title() const;
-  [[nodiscard]] const std::string& mesh_path() const;  ///< relative to the sheet's folder, joined
+  /// Relative to the sheet's folder, joined; empty where the body is drawn.
+  [[nodiscard]] const std::string& mesh_path() const;
+  /// The mesh, or the body as the sheet draws it.
+  [[nodiscard]] body::Source source() const;
+  /// What was read of it beside the sheet itself.
+  [[nodiscard]] const std::vector<std::string>& files() const;
   [[nodiscard]] const body::BodyHints& hints() const;
   /// The species as the table has it, "western redcedar"; empty where none is given.
   [[nodiscard]] const std::string& wood_name() const;

@@ -84,7 +84,9 @@ struct Sheet::Contents {
   std::string path;
   std::string file;  ///< the path as messages show it
   std::string title;
-  std::string mesh_path;
+  std::string mesh_path;                 ///< empty where the body is drawn
+  std::optional<body::DrawnBody> drawn;  ///< set where the sheet has no mesh
+  std::vector<std::string> files;        ///< that the body is read from: mesh or outlines
   body::BodyHints hints;
   std::optional<WrittenBaseline> baseline;
   WrittenWood wood;

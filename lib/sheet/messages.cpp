@@ -352,6 +352,26 @@ InputError nose_eye_missing(const std::string& place) {
           "write eye as a point or as the name of a hook"};
 }
 
+InputError alone(const std::string& place, std::string_view key, std::string_view others) {
+  return {text_of(key) + " says nothing by itself", place,
+          "give " + text_of(others) + ", or remove it"};
+}
+
+InputError push_without_weight(const std::string& place) {
+  return {"push alone does not tell what the blank displaces", place,
+          "weigh the bare blank and give weighed or halves in [wood], or give displaced"};
+}
+
+InputError push_too_light(const std::string& place) {
+  return {"the push and the blank's weight come to nothing", place,
+          "push is in grams, what holds the blank just under"};
+}
+
+InputError finished_without_finish(const std::string& place) {
+  return {"scanned = \"finished\" needs to know how thick the coat is", place,
+          "write [finish] with thickness, or remove scanned"};
+}
+
 InputError mesh_missing(const std::string& place, std::string_view path) {
   return {"there is no file " + quoted(path), place,
           "mesh is looked for beside the sheet: mend its name or its folder"};

@@ -106,8 +106,33 @@ using geometry::Vec3;
 [[nodiscard]] InputError line_eye_unknown(const std::string& place, std::string_view name,
                                           std::string_view nearest);
 [[nodiscard]] InputError nose_eye_missing(const std::string& place);
+/// A key that says something about another, which is not there.
+[[nodiscard]] InputError alone(const std::string& place, std::string_view key,
+                               std::string_view others);
+[[nodiscard]] InputError push_without_weight(const std::string& place);
+[[nodiscard]] InputError push_too_light(const std::string& place);
+[[nodiscard]] InputError finished_without_finish(const std::string& place);
 [[nodiscard]] InputError mesh_missing(const std::string& place, std::string_view path);
 [[nodiscard]] InputError mesh_is_folder(const std::string& place, std::string_view path);
+
+// A body that is drawn
+[[nodiscard]] InputError fullness_out_of_range(const std::string& place, std::string_view key);
+[[nodiscard]] InputError fullness_of_outlines(const std::string& place, std::string_view key);
+[[nodiscard]] InputError section_alone(const std::string& place);
+[[nodiscard]] InputError too_many_sections(const std::string& place, std::size_t most);
+[[nodiscard]] InputError stations_not_rising(const std::string& place, double before_mm);
+[[nodiscard]] InputError section_pinched(const std::string& place);
+[[nodiscard]] InputError section_upside_down(const std::string& place);
+[[nodiscard]] InputError widest_outside(const std::string& place, double least_mm, double most_mm);
+[[nodiscard]] InputError sections_and(const std::string& place, std::string_view key);
+[[nodiscard]] InputError one_outline(const std::string& place, std::string_view given,
+                                     std::string_view missing);
+[[nodiscard]] InputError drawing_missing(const std::string& place, std::string_view key,
+                                         std::string_view path);
+[[nodiscard]] InputError nose_of_drawing(const std::string& place);
+[[nodiscard]] InputError nose_at_first_section(const std::string& place);
+[[nodiscard]] InputError drawn_not_scanned(const std::string& place, std::string_view key);
+[[nodiscard]] InputError drawing_encloses_nothing(const std::string& place);
 
 // Places on the body
 [[nodiscard]] InputError station_outside(const std::string& place, double station_mm,
@@ -133,6 +158,7 @@ struct WayIn {
 [[nodiscard]] InputError coat_folds(const std::string& place, double thickness_mm);
 
 // Warnings, whole sentences
+[[nodiscard]] std::string cavity_taken_as_air(double cavity_mm3);
 [[nodiscard]] std::string wood_density_unusual(double density_g_cm3);
 [[nodiscard]] std::string blank_unlike_species(double density_g_cm3, std::string_view species,
                                                double table_g_cm3);
@@ -147,5 +173,6 @@ struct WayIn {
 [[nodiscard]] std::string wire_unlike_weight(std::string_view name, double weighed_g,
                                              double by_diameter_g);
 [[nodiscard]] std::string baseline_backwards();
+[[nodiscard]] std::string nose_taken_at_left();
 
 }  // namespace trueblank::sheet

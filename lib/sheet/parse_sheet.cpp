@@ -10,6 +10,7 @@
 #include "sheet/contents.h"
 #include "sheet/messages.h"
 #include "sheet/read_parts.h"
+#include "sheet/read_sections.h"
 #include "sheet/read_settings.h"
 #include "sheet/toml_tree.h"
 
@@ -17,9 +18,9 @@ namespace trueblank::sheet {
 
 namespace {
 
-constexpr std::array<std::string_view, 14> sheet_keys{
-    "sheet", "title",   "body",   "wood", "finish",  "water",      "tank",
-    "wire",  "ballast", "pocket", "hook", "outside", "tolerances", "line"};
+constexpr std::array<std::string_view, 15> sheet_keys{
+    "sheet", "title",   "body",   "section", "wood",    "finish",     "water", "tank",
+    "wire",  "ballast", "pocket", "hook",    "outside", "tolerances", "line"};
 
 // Tables that a later version reads, as a sheet writes them.
 struct LaterTable {
@@ -28,8 +29,7 @@ struct LaterTable {
 };
 
 constexpr std::array later_tables{LaterTable{"target", "[target]"},
-                                  LaterTable{"place", "[[place]]"},
-                                  LaterTable{"section", "[[section]]"}};
+                                  LaterTable{"place", "[[place]]"}};
 
 // A room in which a tub of water has stood for a while.
 constexpr double tank_temperature_c = 20;
@@ -120,6 +120,14 @@ TableReader required_table(const TableReader& sheet, std::string_view key, const
   return *table;
 }
 
+// [body] may be left out where sections draw the body.
+TableReader body_table(const TableReader& sheet) {
+  static const Node nothing;
+  const TableKind kind{.heading = "[body]", .known = body_keys};
+  if (!sheet.has("body") && sheet.has("section")) return TableReader(nothing, kind, sheet.file());
+  return required_table(sheet, "body", kind, "write [body] and below it mesh = \"file.stl\"");
+}
+
 void read_single_tables(const TableReader& sheet, Sheet::Contents& contents) {
   contents.wood =
       read_wood(required_table(sheet, "wood", {.heading = "[wood]", .known = wood_keys},
@@ -190,17 +198,26 @@ Sheet parse_sheet(std::string_view text, const std::string& path) {
   contents->path = path;
   contents->file = file;
   contents->title = sheet.text("title").value_or("");
-  const TableReader body =
-      required_table(sheet, "body", {.heading = "[body]", .known = body_keys, .later = body_later},
-                     "write [body] and below it mesh = \"file.stl\"");
+  const TableReader body = body_table(sheet);
+  std::vector<WrittenSection> sections;
+  each_table(sheet, "section", {.heading = "[[section]]", .known = section_keys},
+             [&](const TableReader& table) { sections.push_back(read_section(table)); });
+  const bool drawn = draws_body(body, sections);
+  if (!drawn) read_mesh_path(body, *contents);
   read_body(body, *contents);
   read_single_tables(sheet, *contents);
+  read_dunk_and_coat(body, *contents);
   read_part_tables(sheet, *contents);
   name_parts(*contents);
   if (const auto line = one_table(sheet, "line", {.heading = "[line]", .known = line_keys})) {
     contents->line_eye = read_line_eye(*line, *contents);
   }
-  check_mesh_exists(body, contents->mesh_path);
+  if (drawn) {
+    draw_body(body, sections, *contents);
+  } else {
+    check_mesh_exists(body, contents->mesh_path);
+    contents->files.push_back(contents->mesh_path);
+  }
   return Sheet(std::move(contents));
 }
 

@@ -2,9 +2,11 @@
 #include "sheet/read_settings.h"
 
 #include <algorithm>
+#include <array>
 #include <charconv>
 #include <cmath>
 #include <filesystem>
+#include <utility>
 
 #include "rig/materials.h"
 #include "sheet/allowed.h"
@@ -110,9 +112,70 @@ std::string species_named(const TableReader& table, const std::string& name) {
                      listed(names));
 }
 
+// One word of a few; nothing where the key is missing.
+template <typename Value, std::size_t count>
+std::optional<Value> one_of(const TableReader& table, std::string_view key,
+                            const std::array<std::pair<std::string_view, Value>, count>& choices) {
+  const std::optional<std::string> text = table.text(key);
+  if (!text) return {};
+  std::string words;
+  for (const auto& [word, value] : choices) {
+    if (*text == word) return value;
+    words += (words.empty() ? "" : ", ") + quoted(word);
+  }
+  throw not_one_of(table.where_value(key), key, *text, words);
+}
+
+constexpr std::array<std::pair<std::string_view, body::Cavity>, 2> cavities{
+    {{"air", body::Cavity::air}, {"flooded", body::Cavity::flooded}}};
+constexpr std::array<std::pair<std::string_view, bool>, 2> scanned_states{
+    {{"bare", false}, {"finished", true}}};
+constexpr std::array<std::pair<std::string_view, intake::Mend>, 3> ways_to_mend{
+    {{"none", intake::Mend::none}, {"holes", intake::Mend::holes}, {"wrap", intake::Mend::wrap}}};
+constexpr std::array<std::pair<std::string_view, intake::Table>, 2> tables{
+    {{"cut", intake::Table::cut}, {"keep", intake::Table::keep}}};
+
+// The bucket's water: fresh, 20 °C, unless its own table says otherwise.
+constexpr double bucket_temperature_c = 20;
+
+rig::Water bucket(const TableReader& body) {
+  const Node* node = body.find("displaced_water");
+  if (node == nullptr) return rig::water_at(0, bucket_temperature_c);
+  return read_water(braces(*node, {.heading = "displaced_water", .known = water_keys}, body.file()),
+                    bucket_temperature_c);
+}
+
+// What the bare blank weighs; nothing where nobody weighed it.
+std::optional<double> blank_g(const WrittenWood& wood) {
+  if (wood.halves) return wood.halves->left_g + wood.halves->right_g;
+  return wood.weighed_g;
+}
+
 }  // namespace
 
-void read_body(const TableReader& table, Sheet::Contents& sheet) {
+void read_dunk_and_coat(const TableReader& body, Sheet::Contents& sheet) {
+  body.not_both("displaced", "push", "displaced is the push and the blank's weight together");
+  const std::optional<double> displaced_g = body.number("displaced", positive_mass());
+  const std::optional<double> push_g = body.number("push", any_mass());
+  if (!displaced_g && !push_g && body.has("displaced_water")) {
+    throw alone(body.where_key("displaced_water"), "displaced_water", "displaced or push");
+  }
+  if (displaced_g || push_g) {
+    const std::optional<double> weighed_g = blank_g(sheet.wood);
+    if (push_g && !weighed_g) throw push_without_weight(body.where_key("push"));
+    const double all_g = push_g ? *push_g + *weighed_g : *displaced_g;
+    if (!(all_g > 0)) throw push_too_light(body.where_key("push"));
+    sheet.hints.dunk = body::Dunk{.displaced_g = all_g,
+                                  .water_density_g_cm3 = bucket(body).density_g_cm3,
+                                  .from_push = push_g.has_value()};
+  }
+  if (one_of(body, "scanned", scanned_states).value_or(false)) {
+    if (!sheet.finish) throw finished_without_finish(body.where_key("scanned"));
+    sheet.hints.coat_mm = sheet.finish->part.thickness_mm;
+  }
+}
+
+void read_mesh_path(const TableReader& table, Sheet::Contents& sheet) {
   const Node* mesh = table.find("mesh");
   if (mesh == nullptr) {
     throw key_missing(table.where_table(), "[body]", "mesh",
@@ -121,6 +184,9 @@ void read_body(const TableReader& table, Sheet::Contents& sheet) {
   const std::string mesh_text = *table.text("mesh");
   if (mesh_text.empty()) throw text_empty(table.where_value("mesh"), "mesh");
   sheet.mesh_path = joined_path(sheet.path, mesh_text);
+}
+
+void read_body(const TableReader& table, Sheet::Contents& sheet) {
   if (const std::optional<std::string> units = table.text("units")) {
     sheet.hints.units = body::unit_named(*units);
     if (!sheet.hints.units) {
@@ -128,6 +194,11 @@ void read_body(const TableReader& table, Sheet::Contents& sheet) {
     }
   }
   sheet.hints.length_mm = table.number("length", positive_length());
+  sheet.hints.width_mm = table.number("width", positive_length());
+  sheet.hints.height_mm = table.number("height", positive_length());
+  sheet.hints.cavity = one_of(table, "cavity", cavities);
+  sheet.hints.mend = one_of(table, "mend", ways_to_mend).value_or(intake::Mend::holes);
+  sheet.hints.table = one_of(table, "table", tables).value_or(intake::Table::unsaid);
   table.not_both("nose", "nose_point", "keep one of them");
   if (table.has("nose")) sheet.hints.nose = direction_of(table, "nose");
   if (table.has("back")) sheet.hints.back = direction_of(table, "back");

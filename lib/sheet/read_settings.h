@@ -11,10 +11,11 @@
 // InputError.
 namespace trueblank::sheet {
 
-inline constexpr std::array<std::string_view, 7> body_keys{"mesh", "length",     "units",   "nose",
-                                                           "back", "nose_point", "baseline"};
-inline constexpr std::array<std::string_view, 5> body_later{"displaced", "push", "displaced_water",
-                                                            "scanned", "cavity"};
+inline constexpr std::array<std::string_view, 21> body_keys{
+    "mesh",       "side",      "top",     "fullness",        "fullness_above", "fullness_below",
+    "length",     "width",     "height",  "units",           "nose",           "back",
+    "nose_point", "displaced", "push",    "displaced_water", "scanned",        "cavity",
+    "mend",       "table",     "baseline"};
 inline constexpr std::array<std::string_view, 5> wood_keys{"species", "density", "weighed",
                                                            "halves", "balance"};
 inline constexpr std::array<std::string_view, 3> finish_keys{"thickness", "density", "weighed"};
@@ -24,8 +25,13 @@ inline constexpr std::array<std::string_view, 4> tolerance_keys{"mass", "place",
                                                                 "scale"};
 inline constexpr std::array<std::string_view, 1> line_keys{"eye"};
 
-/// Sets mesh path, hints and baseline.
+/// Sets the mesh's path.
+void read_mesh_path(const TableReader& table, Sheet::Contents& sheet);
+/// Sets hints and baseline.
 void read_body(const TableReader& table, Sheet::Contents& sheet);
+/// Sets the hints that want wood and finish, once those are read: the dunk test, and the coat that
+/// comes off a scan of the finished lure.
+void read_dunk_and_coat(const TableReader& body, Sheet::Contents& sheet);
 [[nodiscard]] WrittenWood read_wood(const TableReader& table);
 [[nodiscard]] WrittenFinish read_finish(const TableReader& table);
 /// otherwise_c  the temperature where none is given

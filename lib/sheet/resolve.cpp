@@ -3,7 +3,6 @@
 #include <numbers>
 #include <utility>
 
-#include "geometry/coat.h"
 #include "geometry/cut.h"
 #include "geometry/inside.h"
 #include "rig/materials.h"
@@ -43,6 +42,9 @@ class Resolver {
     check_water("The water", sheet_.water);
     check_water("The tank's water", sheet_.tank);
     wood();
+    if (framed_.outer && !sheet_.hints.cavity) {
+      warn(cavity_taken_as_air(framed_.sound.mended.cavity_mm3));
+    }
     if (sheet_.finish) finish(*sheet_.finish);
     for (const WrittenWire& wire : sheet_.wires) add(wire);
     for (const WrittenBallast& ballast : sheet_.ballasts) add(ballast);
@@ -138,9 +140,10 @@ class Resolver {
 
   void finish(const WrittenFinish& finish) {
     const double thickness_mm = finish.part.thickness_mm;
-    result_.coated = geometry::coated(skin_, thickness_mm);
-    if (!result_.coated ||
-        geometry::moments(*result_.coated).volume_mm3 <= framed_.whole.volume_mm3) {
+    // A coat lies on the outer skin alone, whatever a cavity holds.
+    result_.coated = body::with_outer_skin_moved(framed_.wet(), thickness_mm);
+    if (!result_.coated || geometry::moments(*result_.coated).volume_mm3 <=
+                               geometry::moments(framed_.wet()).volume_mm3) {
       throw coat_folds(place_text(finish.thickness_spot), thickness_mm);
     }
     rig().finish = finish.part;

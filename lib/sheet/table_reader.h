@@ -44,6 +44,8 @@ class TableReader {
 
   [[nodiscard]] std::string_view heading() const { return kind_.heading; }
 
+  [[nodiscard]] const Spot& spot() const { return table_.spot; }
+
   [[nodiscard]] Spot spot_of_key(std::string_view key) const;  ///< the table's where it is missing
   [[nodiscard]] std::string where_key(std::string_view key) const;
   [[nodiscard]] std::string where_value(std::string_view key) const;

@@ -11,6 +11,7 @@
 #include "messages.h"
 #include "report/page.h"
 #include "report/version.h"
+#include "rig/waters.h"
 #include "values.h"
 
 namespace trueblank::tools {
@@ -33,28 +34,35 @@ struct LaterOption {
 };
 
 // Named for a later version; until then they are refused by name.
-constexpr std::array<LaterOption, 4> later_options = {
-    {{"body", "--aligned"}, {"body", "--thin"}, {"check", "--print"}, {"float", "--sweep"}}};
+constexpr std::array<LaterOption, 2> later_options = {{{"check", "--print"}, {"float", "--sweep"}}};
 
 struct SheetKey {
   std::string_view option;
   std::string_view key;  // of [body]; empty where the sheet has no such key
 };
 
-constexpr std::array<SheetKey, 8> body_options = {{{"--units", "units"},
-                                                   {"--length", "length"},
-                                                   {"--nose", "nose"},
-                                                   {"--back", "back"},
-                                                   {"--mend", ""},
-                                                   {"--map", ""},
-                                                   {"--aligned", ""},
-                                                   {"--thin", ""}}};
+constexpr std::array<SheetKey, 15> body_options = {{{"--units", "units"},
+                                                    {"--length", "length"},
+                                                    {"--width", "width"},
+                                                    {"--height", "height"},
+                                                    {"--displaced", "displaced"},
+                                                    {"--push", "push"},
+                                                    {"--nose", "nose"},
+                                                    {"--nose-point", "nose_point"},
+                                                    {"--back", "back"},
+                                                    {"--mend", "mend"},
+                                                    {"--table", "table"},
+                                                    {"--map", ""},
+                                                    {"--aligned", ""},
+                                                    {"--thin", ""},
+                                                    {"--smooth", ""}}};
 
 // What the options were given, as text.
 struct Raw {
   std::string input;
   std::string json, page, threads;
-  std::string units, length, nose, back, mend, map;
+  std::string units, length, width, height, displaced, push;
+  std::string nose, nose_point, back, mend, table, smooth, thin, map, aligned;
   std::string density, mass;
   std::string fit, plane, split_line, eyes, stations, limit;
   std::string again, sheet, templates, paper, csv, target;
@@ -72,7 +80,8 @@ std::string main_help() {
          "  trueblank mirror BODY     best mirror plane, deviation left to right, stations\n"
          "  trueblank float SHEET     how the rigged lure of a build sheet lies in the water\n"
          "\n"
-         "BODY is a mesh: STL, OBJ or PLY, or - for standard input. SHEET is a TOML file.\n"
+         "BODY is a mesh: STL, OBJ, PLY, OFF, glTF or 3MF, - for standard input, or a SHEET, a\n"
+         "TOML file, for the body in it.\n"
          "trueblank VERB --help tells a verb's options; trueblank --version the version.\n"
          "\n"
          "Exit code: 0 done; 1 done, but a limit that you set is not met; 2 the input or the\n"
@@ -91,7 +100,7 @@ void refuse_known(const std::string& verb, const Words& words) {
     for (const SheetKey& known : body_options) {
       if (takes_body(verb) || name != known.option) continue;
       if (known.key.empty()) throw body_option_for_sheet(name);
-      throw sheet_has_it_inside(name, std::string(known.key));
+      throw sheet_has_it_inside(verb, name, std::string(known.key));
     }
     for (const LaterOption& later : later_options) {
       const bool here =
@@ -145,22 +154,39 @@ void add_common(CLI::App& app, Raw& raw) {
 }
 
 void add_body(CLI::App& app, Raw& raw, const char* map_help) {
-  app.add_option("BODY", raw.input, "a mesh: STL, OBJ or PLY, or - for standard input")
+  app.add_option("BODY", raw.input, "a mesh, - for standard input, or a build sheet (.toml)")
       ->type_name("");
   app.add_option("--units", raw.units, "the unit of the file")->type_name("mm|cm|m|in");
   app.add_option("--length", raw.length, "the body's measured length, square to it")
       ->type_name("MM");
+  app.add_option("--width", raw.width, "its width by calliper, held against the scan's")
+      ->type_name("MM");
+  app.add_option("--height", raw.height, "its height, likewise")->type_name("MM");
+  app.add_option("--displaced", raw.displaced,
+                 "dunk test of the bare, sealed blank: the water it displaces, g, fresh, 20 degC")
+      ->type_name("G");
   app.add_option("--nose", raw.nose, "where its nose points in the file: +x to -z, or X,Y,Z")
       ->type_name("DIR");
+  app.add_option("--nose-point", raw.nose_point, "or a point near its nose, file axes, mm")
+      ->type_name("X,Y,Z");
   app.add_option("--back", raw.back, "where its back points")->type_name("DIR");
-  app.add_option("--mend", raw.mend, "fill holes (the default), or leave them")
-      ->type_name("none|holes");
+  app.add_option("--mend", raw.mend, "fill holes (the default), wrap it anew, or leave it")
+      ->type_name("none|holes|wrap");
+  app.add_option("--table", raw.table, "a flat side is a table, or the body's own")
+      ->type_name("cut|keep");
+  app.add_option("--smooth", raw.smooth, "takes ripples off that are shorter than so")
+      ->type_name("MM");
+  app.add_option("--thin", raw.thin, "draws the body with so many facets")->type_name("N");
   app.add_option("--map", raw.map, map_help)->type_name("FILE.ply|FILE.glb");
+  app.add_option("--aligned", raw.aligned, "write the body in its own frame, mm")
+      ->type_name("FILE.stl|.ply|.obj");
 }
 
 void add_weigh(CLI::App& app, Raw& raw) {
   app.add_option("--density", raw.density, "of the stuff, g/cm3: tells the mass")->type_name("D");
   app.add_option("--mass", raw.mass, "of the blank, g: tells the density")->type_name("M");
+  app.add_option("--push", raw.push, "with --mass: the push alone that holds it under, g")
+      ->type_name("G");
 }
 
 void add_mirror_files(CLI::App& app, Raw& raw) {
@@ -281,11 +307,11 @@ CommonOptions common_options(const Raw& raw) {
   return common;
 }
 
-intake::Mend mend_value(const std::string& verb, const std::string& text) {
+intake::Mend mend_value(const std::string& text) {
   if (text == "none") return intake::Mend::none;
   if (text == "holes") return intake::Mend::holes;
-  if (text == "wrap") throw option_of_a_later_version(verb, "--mend wrap");
-  throw bad_value("--mend", text, "a way to mend", "none or holes");
+  if (text == "wrap") return intake::Mend::wrap;
+  throw bad_value("--mend", text, "a way to mend", "none, holes or wrap");
 }
 
 void check_ending(const std::string& option, const std::string& path, const std::string& one,
@@ -294,17 +320,84 @@ void check_ending(const std::string& option, const std::string& path, const std:
   if (ending != one && ending != other) throw wrong_ending(option, path, one + " or " + other);
 }
 
+intake::Table table_value(const std::string& text) {
+  if (text == "cut") return intake::Table::cut;
+  if (text == "keep") return intake::Table::keep;
+  throw bad_value("--table", text, "what to do with a table", "cut or keep");
+}
+
+// A mesh by the ending of its name.
+void check_aligned(const std::string& path) {
+  const std::string ending = ending_of(path);
+  if (ending != ".stl" && ending != ".ply" && ending != ".obj") {
+    throw wrong_ending("--aligned", path, ".stl, .ply or .obj");
+  }
+}
+
+void refuse_for_sheet(const std::string& verb, const std::string& option,
+                      const std::string& value) {
+  if (value.empty()) return;
+  const auto known = std::ranges::find(body_options, option, &SheetKey::option);
+  throw sheet_has_it_inside(verb, option, std::string(known->key));
+}
+
+// What a sheet says of its body is in the sheet.
+void refuse_beside_sheet(const std::string& verb, const Raw& raw) {
+  refuse_for_sheet(verb, "--units", raw.units);
+  refuse_for_sheet(verb, "--length", raw.length);
+  refuse_for_sheet(verb, "--width", raw.width);
+  refuse_for_sheet(verb, "--height", raw.height);
+  refuse_for_sheet(verb, "--displaced", raw.displaced);
+  refuse_for_sheet(verb, "--push", raw.push);
+  refuse_for_sheet(verb, "--nose", raw.nose);
+  refuse_for_sheet(verb, "--nose-point", raw.nose_point);
+  refuse_for_sheet(verb, "--back", raw.back);
+  refuse_for_sheet(verb, "--mend", raw.mend);
+  refuse_for_sheet(verb, "--table", raw.table);
+}
+
+// The bucket of a dunk test on the command line: fresh water, 20 °C.
+body::Dunk dunk(double displaced_g, bool from_push) {
+  constexpr double bucket_temperature_c = 20;
+  return {.displaced_g = displaced_g,
+          .water_density_g_cm3 = rig::water_at(0, bucket_temperature_c).density_g_cm3,
+          .from_push = from_push};
+}
+
+void take_measures(const std::string& verb, const Raw& raw, body::BodyHints& hints) {
+  if (!raw.units.empty()) hints.units = unit_value("--units", raw.units);
+  if (!raw.length.empty()) hints.length_mm = length_value("--length", raw.length);
+  if (!raw.width.empty()) hints.width_mm = length_value("--width", raw.width);
+  if (!raw.height.empty()) hints.height_mm = length_value("--height", raw.height);
+  if (!raw.displaced.empty() && !raw.push.empty()) {
+    throw not_both(verb, "--displaced", "--push", "the first is the push and the mass together");
+  }
+  if (!raw.displaced.empty()) hints.dunk = dunk(mass_value("--displaced", raw.displaced), false);
+  if (raw.push.empty()) return;
+  if (raw.mass.empty()) throw push_without_mass();
+  hints.dunk = dunk(mass_value("--push", raw.push) + mass_value("--mass", raw.mass), true);
+}
+
 BodyOptions body_options_of(const std::string& verb, const Raw& raw) {
   BodyOptions options;
   options.path = raw.input;
   body::BodyHints& hints = options.hints;
-  if (!raw.units.empty()) hints.units = unit_value("--units", raw.units);
-  if (!raw.length.empty()) hints.length_mm = length_value("--length", raw.length);
+  if (is_sheet(raw.input)) refuse_beside_sheet(verb, raw);
+  take_measures(verb, raw, hints);
+  if (!raw.nose.empty() && !raw.nose_point.empty()) {
+    throw not_both(verb, "--nose", "--nose-point", "each tells where the nose is; leave one out");
+  }
   if (!raw.nose.empty()) hints.nose = direction_value("--nose", raw.nose);
+  if (!raw.nose_point.empty()) hints.nose_point = point_value("--nose-point", raw.nose_point);
   if (!raw.back.empty()) hints.back = direction_value("--back", raw.back);
-  if (!raw.mend.empty()) hints.mend = mend_value(verb, raw.mend);
+  if (!raw.mend.empty()) hints.mend = mend_value(raw.mend);
+  if (!raw.table.empty()) hints.table = table_value(raw.table);
+  if (!raw.smooth.empty()) hints.smooth_mm = length_value("--smooth", raw.smooth);
+  if (!raw.thin.empty()) hints.thin_facets = facets_value("--thin", raw.thin);
   if (!raw.map.empty()) check_ending("--map", raw.map, ".ply", ".glb");
+  if (!raw.aligned.empty()) check_aligned(raw.aligned);
   options.map = raw.map;
+  options.aligned = raw.aligned;
   return options;
 }
 

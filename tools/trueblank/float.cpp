@@ -1,7 +1,9 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include <algorithm>
 #include <array>
+#include <cmath>
 
+#include "mirror_water.h"
 #include "page_file.h"
 #include "report/float_report.h"
 #include "rig/assembly.h"
@@ -38,10 +40,11 @@ struct Built {
   const sheet::ResolvedRig& resolved;
   const geometry::ClosedMesh& wet;
   const geometry::Moments& wet_whole;
+  const geometry::Moments& coated;  ///< the same without what a cavity displaces
   const geometry::MomentTree& tree;
 
   [[nodiscard]] rig::Assembly laid(const rig::Rig& rig) const {
-    return rig::assemble(*framed.body, framed.whole, rig, wet_whole);
+    return rig::assemble(*framed.body, framed.whole, rig, coated);
   }
 
   [[nodiscard]] water::Floater floater(const rig::Rig& rig) const {
@@ -128,7 +131,7 @@ void add_handling(report::FloatResult& result, const Built& built, const water::
                   const rig::Assembly& laid) {
   const rig::Rig& rig = built.resolved.rig;
   result.casting = water::casting(
-      *built.framed.body, water::spread_masses(laid, rig, built.framed.whole, built.wet_whole));
+      *built.framed.body, water::spread_masses(laid, rig, built.framed.whole, built.coated));
   result.sink = water::sink_estimate(lure, built.wet);
   result.waters = water::waters_table(lure);
   result.to_hover = metals_to_hover(lure, rig.wood_density_g_cm3);
@@ -140,6 +143,17 @@ void add_tank(report::FloatResult& result, const Built& built, const geometry::P
   result.tank = {.water = tank, .view = water::tank_view(in_tank, tank.density_g_cm3, loop)};
 }
 
+// What the volume is not sure of is water displaced; wood that was not weighed grows with it.
+void add_doubts(report::FloatResult& result, const body::BodyRecord& record, const rig::Rig& rig) {
+  const double water_g_mm3 = rig.water.density_g_cm3 / 1000;
+  const double sd_mm3 = body::volume_sd_mm3(record);
+  const double bound_mm3 = body::volume_bound_mm3(record);
+  const double wood_g_mm3 = rig.wood_weighed ? 0 : rig.wood_density_g_cm3 / 1000;
+  const double net_g_mm3 = std::abs(water_g_mm3 - wood_g_mm3);
+  result.displacement_doubt = {.sd_g = water_g_mm3 * sd_mm3, .bound_g = water_g_mm3 * bound_mm3};
+  result.reserve_doubt = {.sd_g = net_g_mm3 * sd_mm3, .bound_g = net_g_mm3 * bound_mm3};
+}
+
 report::FloatResult result_of(const FloatRequest& request, const sheet::Sheet& sheet,
                               const Built& built, const Workshop& workshop) {
   const geometry::ParallelFor& loop = workshop.loop;
@@ -149,6 +163,7 @@ report::FloatResult result_of(const FloatRequest& request, const sheet::Sheet& s
   const rig::RiggedLure rigged = rig::add_up(laid);
   const water::Floater lure = water::floater(built.tree, rigged);
   report::FloatResult result{.input = framed.sound.input,
+                             .record = framed.sound.record,
                              .sheet = request.sheet,
                              .title = sheet.title(),
                              .frame = framed.frame,
@@ -165,6 +180,7 @@ report::FloatResult result_of(const FloatRequest& request, const sheet::Sheet& s
                              .budget = rig::mass_budget(rigged.parts),
                              .balance = water::balance(lure, loop),
                              .warnings = joined(framed.sound.warnings, built.resolved.warnings)};
+  add_doubts(result, framed.sound.record, rig);
   if (!result.balance.poses.empty()) {
     result.list_per_1g_2mm_deg =
         water::list_for_sideways_move_deg(result.balance.poses.front(), 1, 2);
@@ -186,16 +202,18 @@ Outcome run(const FloatRequest& request, const Workshop& workshop) {
   const sheet::Sheet sheet = sheet::read_sheet(request.sheet);
   workshop.progress.step("reading the body and finding its frame ...");
   const body::FramedBody framed =
-      body::load_framed_body(sheet.mesh_path(), sheet.hints(), workshop.loop);
+      body::load_framed_body(sheet.source(), sheet.hints(), workshop.loop);
   const sheet::ResolvedRig resolved = sheet::resolve(sheet, framed);
-  const geometry::ClosedMesh& wet = resolved.coated ? *resolved.coated : *framed.body;
+  const geometry::ClosedMesh& wet = resolved.coated ? *resolved.coated : framed.wet();
   const geometry::Moments wet_whole = geometry::moments(wet);
+  const geometry::Moments coated = with_its_coat(framed, wet_whole);
   workshop.progress.step("letting it float ...");
   const geometry::MomentTree tree(wet);
   const report::FloatResult result =
-      result_of(request, sheet, {framed, resolved, wet, wet_whole, tree}, workshop);
+      result_of(request, sheet, {framed, resolved, wet, wet_whole, coated, tree}, workshop);
   Outcome outcome;
-  outcome.read = {request.sheet, sheet.mesh_path()};
+  outcome.read = sheet.files();
+  outcome.read.push_back(request.sheet);
   outcome.text = to_text(result, request.common.style);
   outcome.answer = answer(result, request.common.style);
   outcome.json = to_json(result);

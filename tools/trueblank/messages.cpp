@@ -29,8 +29,9 @@ InputError option_of_a_later_version(const std::string& verb, const std::string&
   return {option + " is not in this version", verb, "leave it out"};
 }
 
-InputError sheet_has_it_inside(const std::string& option, const std::string& key) {
-  return {option + " is not for a build sheet", "float", "the sheet has it inside: [body] " + key};
+InputError sheet_has_it_inside(const std::string& verb, const std::string& option,
+                               const std::string& key) {
+  return {option + " is not for a build sheet", verb, "the sheet has it inside: [body] " + key};
 }
 
 InputError body_option_for_sheet(const std::string& option) {
@@ -75,6 +76,11 @@ InputError not_both(const std::string& verb, const std::string& one, const std::
 InputError seed_without_draws() {
   return {"--seed is for --tolerances, which is not given", "float",
           "add --tolerances, or leave --seed out"};
+}
+
+InputError push_without_mass() {
+  return {"--push alone does not tell what the blank displaces", "weigh",
+          "give --mass too, of the bare blank, or --displaced"};
 }
 
 InputError paper_without_templates() {

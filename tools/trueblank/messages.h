@@ -16,7 +16,8 @@ using geometry::InputError;
 [[nodiscard]] InputError option_of_a_later_version(const std::string& verb,
                                                    const std::string& option);
 /// For --nose and the like, which the sheet has inside as [body] nose.
-[[nodiscard]] InputError sheet_has_it_inside(const std::string& option, const std::string& key);
+[[nodiscard]] InputError sheet_has_it_inside(const std::string& verb, const std::string& option,
+                                             const std::string& key);
 [[nodiscard]] InputError body_option_for_sheet(const std::string& option);
 /// `likely` is the nearest option there is, or empty.
 [[nodiscard]] InputError unknown_option(const std::string& verb, const std::string& option,
@@ -30,6 +31,7 @@ using geometry::InputError;
 [[nodiscard]] InputError not_both(const std::string& verb, const std::string& one,
                                   const std::string& other, const std::string& why);
 [[nodiscard]] InputError seed_without_draws();
+[[nodiscard]] InputError push_without_mass();
 [[nodiscard]] InputError paper_without_templates();
 [[nodiscard]] InputError one_standard_input(const std::string& verb);
 /// "--length: "abc" is not a length; write ..."

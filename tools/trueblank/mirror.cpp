@@ -1,4 +1,5 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
+#include "given_body.h"
 #include "messages.h"
 #include "mirror_files.h"
 #include "mirror_water.h"
@@ -19,6 +20,7 @@ constexpr double height_step_mm = 5;
 
 report::MirrorResult found_plane(const body::FramedBody& framed, const MirrorRequest& request) {
   report::MirrorResult result{.input = framed.sound.input,
+                              .record = framed.sound.record,
                               .frame = framed.frame,
                               .guessed = framed.guessed,
                               .length_mm = framed.length_mm,
@@ -171,20 +173,24 @@ Shown tell(report::MirrorResult& result, const body::FramedBody& framed,
 }  // namespace
 
 Outcome run(const MirrorRequest& request, const Workshop& workshop) {
-  Beside beside;
-  body::BodyHints hints = request.body.hints;
   Outcome outcome;
-  outcome.read = {request.body.path};
+  GivenBody given = given_body(request.body);
+  outcome.read = given.read;
+  Beside beside{.sheet = std::move(given.sheet), .second = {}};
   if (!request.sheet.empty()) {
     beside.sheet = sheet::read_sheet(request.sheet);
-    hints = hints_over_sheet(hints, beside.sheet->hints());
-    outcome.read.insert(outcome.read.end(), {request.sheet, beside.sheet->mesh_path()});
+    const std::vector<std::string>& files = beside.sheet->files();
+    if (!is_sheet(request.body.path)) {
+      given.hints = hints_over_sheet(given.hints, beside.sheet->hints());
+    }
+    outcome.read.push_back(request.sheet);
+    outcome.read.insert(outcome.read.end(), files.begin(), files.end());
   }
   workshop.progress.step("reading and looking for the mirror plane ...");
-  const body::FramedBody framed = body::load_framed_body(request.body.path, hints, workshop.loop);
+  const body::FramedBody framed = body::load_framed_body(given.source, given.hints, workshop.loop);
   check_stations(request.stations, framed.length_mm);
   if (!request.again.empty()) {
-    beside.second = second_scan(request.again, hints, workshop.loop);
+    beside.second = second_scan(request.again, given.hints, workshop.loop);
     outcome.read.push_back(request.again);
   }
   report::MirrorResult result = found_plane(framed, request);
@@ -199,6 +205,9 @@ Outcome run(const MirrorRequest& request, const Workshop& workshop) {
   } else {
     if (!request.common.page.empty()) page.skin = skin_in_body_frame(framed);
     say_what_is_left_out(result, request);
+  }
+  if (!request.body.aligned.empty()) {
+    outcome.files.push_back(mesh_file(request.body.aligned, framed.body->mesh()));
   }
   outcome.text = to_text(result, request.common.style);
   outcome.answer = answer(result, request.common.style);

@@ -25,8 +25,12 @@ struct CommonOptions {
 struct BodyOptions {
   std::string path;  ///< "-": standard input
   body::BodyHints hints;
-  std::string map;  ///< a .ply path, or empty
+  std::string map;           ///< a .ply or .glb path, or empty
+  std::string aligned = {};  ///< an .stl, .ply or .obj path, or empty
 };
+
+/// A BODY may be a build sheet, told by the ending of its name.
+[[nodiscard]] bool is_sheet(const std::string& path);
 
 struct CheckRequest {
   CommonOptions common;

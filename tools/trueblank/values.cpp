@@ -21,6 +21,7 @@ using sheet::Quantity;
 constexpr int most_threads = 256;
 constexpr int most_stations = 100000;
 constexpr long long most_builds = 1'000'000;
+constexpr long long most_facets = 100'000'000;
 constexpr long long most_seed = (1LL << 53) - 1;  // what every reader of JSON gives back
 
 std::string_view trimmed(std::string_view text) {
@@ -88,10 +89,10 @@ long long count_value(const std::string& option, const std::string& text, long l
   return value;
 }
 
-Vec3 point_value(const std::string& option, const std::string& text, const std::string& times) {
+Vec3 one_point(const std::string& option, const std::string& text, const std::string& then = "") {
   const std::optional<std::vector<double>> values = numbers(text, 3);
   if (!values) {
-    throw bad_value(option, text, "a point", "X,Y,Z in mm, such as 12.5,0,-3, " + times);
+    throw bad_value(option, text, "a point", "X,Y,Z in mm, such as 12.5,0,-3" + then);
   }
   return {(*values)[0], (*values)[1], (*values)[2]};
 }
@@ -104,6 +105,14 @@ int threads_value(const std::string& option, const std::string& text) {
 
 int builds_value(const std::string& option, const std::string& text) {
   return static_cast<int>(count_value(option, text, 1, most_builds, "a number of builds"));
+}
+
+int facets_value(const std::string& option, const std::string& text) {
+  return static_cast<int>(count_value(option, text, 4, most_facets, "a number of facets"));
+}
+
+geometry::Vec3 point_value(const std::string& option, const std::string& text) {
+  return one_point(option, text);
 }
 
 std::uint64_t seed_value(const std::string& option, const std::string& text) {
@@ -159,7 +168,7 @@ geometry::Plane plane_value(const std::string& option, const std::string& text) 
 std::array<Vec3, 3> split_line_value(const std::string& option,
                                      const std::vector<std::string>& text) {
   std::array<Vec3, 3> points;
-  for (std::size_t i = 0; i < 3; ++i) points[i] = point_value(option, text[i], "three times");
+  for (std::size_t i = 0; i < 3; ++i) points[i] = one_point(option, text[i], ", three times");
   const Vec3 a = points[1] - points[0];
   const Vec3 b = points[2] - points[0];
   // Within a thousandth of a degree or so of one line they fix no plane.
@@ -171,8 +180,8 @@ std::array<Vec3, 3> split_line_value(const std::string& option,
 }
 
 std::pair<Vec3, Vec3> eyes_value(const std::string& option, const std::vector<std::string>& text) {
-  std::pair<Vec3, Vec3> eyes = {point_value(option, text[0], "twice"),
-                                point_value(option, text[1], "twice")};
+  std::pair<Vec3, Vec3> eyes = {one_point(option, text[0], ", twice"),
+                                one_point(option, text[1], ", twice")};
   if (eyes.first == eyes.second) {  // as written: the very same point
     throw bad_value(option, text[0] + " " + text[1], "a line", "two points that lie apart");
   }

@@ -20,6 +20,9 @@ namespace trueblank::tools {
 /// How many builds are drawn: 1 .. 1 000 000
 [[nodiscard]] int builds_value(const std::string& option, const std::string& text);
 
+/// How many facets a body is drawn with: 4 .. 100 000 000
+[[nodiscard]] int facets_value(const std::string& option, const std::string& text);
+
 /// 0 .. 2^53 − 1
 [[nodiscard]] std::uint64_t seed_value(const std::string& option, const std::string& text);
 
@@ -37,6 +40,9 @@ namespace trueblank::tools {
 
 [[nodiscard]] body::Unit unit_value(const std::string& option, const std::string& text);
 [[nodiscard]] geometry::Vec3 direction_value(const std::string& option, const std::string& text);
+
+/// "X,Y,Z", mm
+[[nodiscard]] geometry::Vec3 point_value(const std::string& option, const std::string& text);
 
 /// "NX,NY,NZ,OFFSET" with n·p = offset; the normal need not be of unit length.
 [[nodiscard]] geometry::Plane plane_value(const std::string& option, const std::string& text);
