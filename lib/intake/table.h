@@ -14,8 +14,8 @@ namespace trueblank::intake {
 struct TableCut {
   Corners left;  ///< the facets without it, of all pieces
   int facets_off = 0;
-  double share = 0;  ///< of the piece's area that goes
-  Floor floor;       ///< the table's top
+  double share = 0;            ///< of the piece's area that goes
+  std::optional<Floor> floor;  ///< the table's top, where the body stands on it
 };
 
 /// A flat part of the skin, looked at as a table.
@@ -28,8 +28,9 @@ struct TableFound {
 /// Looks for a table: a flat part of the kept piece that faces the rest of it, which all lies above
 /// it (a flat side of the body faces away from the body), and that ends in the open (a sheet) or,
 /// all round the body, in a plate's edge. It is cut off at the body, a little above the table, and
-/// higher where a fillet leads up to the body. A flat side of the body's own is cut off only when
-/// asked for, by Table::cut: so may look what a scanner's program closed for itself.
+/// higher where a fillet leads up to the body, or a pin holds it. A flat side of the body's own is
+/// cut off only when asked for, by Table::cut: so may look what a scanner's program closed for
+/// itself.
 ///
 /// pieces  wound outward
 /// cost    O(F), little of it
