@@ -285,7 +285,7 @@ TEST(ABarThatCrossesItself, CountsTheCrossingOnce) {
 // against what it sweeps there from the other side: the lemon inside is wound round 1 - 1 = 0
 // times.
 TEST(ATorusThickerThanItsHole, KeepsTheLemonInsideEmpty) {
-  const TriangleMesh torus = bodies::torus(5, 8, 24, 20);
+  const TriangleMesh torus = bodies::torus(5, 8, 16, 14);
   const OuterSkin skin = sound_skin(torus);
   EXPECT_NEAR(skin.volume_after_mm3, volume(torus), 1e-9 * volume(torus));
   EXPECT_EQ(skin.pairs_left, 0);
