@@ -5,6 +5,7 @@ A mesh is a list of positions (x, y, z) and a list of facets (i, j, k), 0-based 
 counter-clockwise seen from outside. Standard library only.
 """
 
+import json
 import math
 import struct
 
@@ -39,6 +40,12 @@ def volume(positions, facets):
     apex = positions[facets[0][0]]
     local = [subtract(p, apex) for p in positions]
     return math.fsum(dot(local[i], cross(local[j], local[k])) for i, j, k in facets) / 6
+
+
+def area(positions, facets):
+    normals = (cross(subtract(positions[j], positions[i]), subtract(positions[k], positions[i]))
+               for i, j, k in facets)
+    return math.fsum(math.sqrt(dot(n, n)) for n in normals) / 2
 
 
 def vertex_normals(positions, facets):
@@ -80,6 +87,59 @@ def obj_bytes(positions, facets, comment, digits):
     for facet in facets:
         lines.append("f " + " ".join(str(v + 1) for v in facet))
     return ("\n".join(lines) + "\n").encode("ascii")
+
+
+def off_bytes(positions, facets, digits):
+    lines = ["OFF", f"{len(positions)} {len(facets)} 0"]
+    lines += [" ".join(f"{x + 0.0:.{digits}f}" for x in p) for p in positions]
+    lines += ["3 " + " ".join(map(str, facet)) for facet in facets]
+    return ("\n".join(lines) + "\n").encode("ascii")
+
+
+def ply_bytes(positions, facets, comment):
+    """Binary PLY, single precision."""
+    lines = ["ply", "format binary_little_endian 1.0"]
+    lines += [f"comment {line}" for line in comment.splitlines()]
+    lines += [f"element vertex {len(positions)}"]
+    lines += [f"property float {axis}" for axis in "xyz"]
+    lines += [f"element face {len(facets)}", "property list uchar int vertex_indices", "end_header"]
+    out = bytearray(("\n".join(lines) + "\n").encode("ascii"))
+    for p in positions:
+        out += struct.pack("<3f", *p)
+    for facet in facets:
+        out += struct.pack("<B3i", 3, *facet)
+    return bytes(out)
+
+
+def glb_bytes(positions, facets):
+    """Binary glTF 2.0 (Khronos Group): one mesh, one buffer, positions before indices."""
+    points = b"".join(struct.pack("<3f", *p) for p in positions)
+    corners = b"".join(struct.pack("<3I", *facet) for facet in facets)
+    singles = [struct.unpack("<3f", points[at : at + 12]) for at in range(0, len(points), 12)]
+    tree = {
+        "asset": {"version": "2.0"},
+        "scene": 0,
+        "scenes": [{"nodes": [0]}],
+        "nodes": [{"mesh": 0}],
+        "meshes": [{"primitives": [{"attributes": {"POSITION": 0}, "indices": 1}]}],
+        "buffers": [{"byteLength": len(points) + len(corners)}],
+        "bufferViews": [
+            {"buffer": 0, "byteOffset": 0, "byteLength": len(points), "target": 34962},
+            {"buffer": 0, "byteOffset": len(points), "byteLength": len(corners), "target": 34963},
+        ],
+        "accessors": [
+            {"bufferView": 0, "componentType": 5126, "count": len(positions), "type": "VEC3",
+             "min": [min(p[i] for p in singles) for i in range(3)],
+             "max": [max(p[i] for p in singles) for i in range(3)]},
+            {"bufferView": 1, "componentType": 5125, "count": 3 * len(facets), "type": "SCALAR"},
+        ],
+    }
+    text = json.dumps(tree, separators=(",", ":")).encode("ascii")
+    text += b" " * (-len(text) % 4)
+    data = points + corners
+    total = 12 + 8 + len(text) + 8 + len(data)
+    return (b"glTF" + struct.pack("<2I", 2, total) + struct.pack("<I", len(text)) + b"JSON" + text
+            + struct.pack("<I", len(data)) + b"BIN\0" + data)
 
 
 def read_mesh(path):
