@@ -68,9 +68,13 @@ bool TableCutter::goes_on_beyond(const std::vector<SkinSample>& samples) const {
 
 /// Takes the table off, and the fillet that leads up to the body.
 TableCut TableCutter::cut() {
-  TableCutter::find_smooth_normals();
+  find_smooth_normals();
   const double level = fillet_height();
-  return TableCutter::without_below(level);
+  const double pin = pin_height(level);
+  if (pin <= level) return without_below(level);
+  TableCut out = without_below(pin);
+  out.floor.reset();  // the body doesn't stand on it
+  return out;
 }
 
 std::array<double, 3> TableCutter::heights(int f) const {
@@ -250,7 +254,7 @@ void TableCutter::take_crumbs(double level, std::vector<std::uint8_t>& off) cons
   }
   for (int f = 0; f < count; ++f) {
     if (!of_body(f) || off[static_cast<std::size_t>(f)] != 0) continue;
-    if (top[static_cast<std::size_t>(crumbs.find(f))] < 3 * level) {
+    if (top[static_cast<std::size_t>(crumbs.find(f))] < std::min(3 * level, level + 0.1 * top_)) {
       off[static_cast<std::size_t>(f)] = 1;
     }
   }

@@ -236,6 +236,37 @@ TEST(Table, AFlatSideOfTheBodysOwnIsNeverCutUnasked) {
   EXPECT_NEAR(volume(cut.mesh), volume(half), cut.made_up_bound_mm3 + 1e-9);
 }
 
+/// A body on a pin that comes out of a hole in its belly and stands on a disc.
+TriangleMesh on_pin(const TriangleMesh& body, double radius, double length, double noise) {
+  TriangleMesh mesh = without(
+      body, [&](const Vec3& p) { return p.z() < 5 && std::hypot(p.x(), p.y()) < radius + 1.5; });
+  std::vector<int> loop = open_loop(mesh);
+  const auto circle = [&](double r, double z) {
+    std::vector<Vec3> places;
+    for (const int v : loop) {
+      const Vec3 p = mesh.positions_mm.col(v);
+      places.push_back(r / std::hypot(p.x(), p.y()) * Vec3(p.x(), p.y(), 0) + Vec3(0, 0, z));
+    }
+    return places;
+  };
+  for (int k = 0; k <= 10; ++k) loop = add_ring(mesh, loop, circle(radius, -0.5 - length * k / 10));
+  for (int k = 1; k <= 10; ++k) {
+    loop = add_ring(mesh, loop, circle(radius + 6.0 * k, -0.5 - length));
+  }
+  return noisy(std::move(mesh), noise, 5);
+}
+
+TEST(Table, APinThatHoldsTheBodyIsCutOffWithItsDisc) {
+  const double truth = volume(egg());
+  for (const double noise : {0.0, 0.03}) {
+    for (const double length : {15.0, 40.0}) {
+      const TriangleMesh scan =
+          moved(on_pin(egg(), 2.5, length, noise), test_bodies::random_turn(4), {5, 6, 7});
+      expect_cut(scan, truth, "pin of " + std::to_string(length));
+    }
+  }
+}
+
 TEST(Table, BodiesWithoutOneStayAsTheyAre) {
   for (const auto& [name, mesh] : test_bodies::closed_bodies()) {
     const MendedMesh out = mended(mesh);
