@@ -14,7 +14,7 @@ struct OuterSkin {
                                  ///< those made where facets cross. Without facets where the shells
                                  ///< enclose nothing
   std::vector<int> from_facet;   ///< for each facet of `mesh` the given facet that it is part of
-  std::vector<int> from_vertex;  ///< likewise the given vertex, -1 where made
+  std::vector<int> from_vertex;  ///< likewise the given vertex, -1 where made or moved
   int pairs_before = 0;          ///< pairs of given facets that cross or touch
   int pairs_left = 0;            ///< such pairs of `mesh`: what the rounding of made vertices left
   double volume_before_mm3 = 0;  ///< as the shells enclose it: twice where they overlap, less than
@@ -29,7 +29,9 @@ constexpr int most_crossing_pairs = 100'000;
 /// The boundary of the region that the shells wind round at least once: overlapping shells are
 /// united, folds where the skin crosses itself go, a shell turned inward inside another stays as
 /// its cavity, one turned inward outside goes, one wholly inside another goes. All facets are cut
-/// along all crossings exactly; only the vertices of the answer are rounded.
+/// along all crossings exactly; only the vertices made there are rounded. Where that lets slivers
+/// cross anew, these and what they touch are put onto a grid, of at most 4e-9 of the greatest
+/// coordinate (twice that where it is just above a power of two), and cut again.
 ///
 /// shells   closed: every directed edge is met by its opposite equally often; may cross itself in
 ///          any way, may have repeated facets and facets without area
