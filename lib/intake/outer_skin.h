@@ -30,8 +30,8 @@ constexpr int most_crossing_pairs = 100'000;
 /// united, folds where the skin crosses itself go, a shell turned inward inside another stays as
 /// its cavity, one turned inward outside goes, one wholly inside another goes. All facets are cut
 /// along all crossings exactly; only the vertices made there are rounded. Where that lets slivers
-/// cross anew, these and what they touch are put onto a grid, of at most 4e-9 of the greatest
-/// coordinate (twice that where it is just above a power of two), and cut again.
+/// cross anew, these and what they touch are put onto a grid, its step at most 8e-9 of the greatest
+/// coordinate, and cut again.
 ///
 /// shells   closed: every directed edge is met by its opposite equally often; may cross itself in
 ///          any way, may have repeated facets and facets without area
