@@ -3,6 +3,7 @@
 
 #include <fcntl.h>
 #include <sys/ioctl.h>
+#include <sys/mman.h>
 #include <sys/stat.h>
 #include <unistd.h>
 
@@ -102,16 +103,24 @@ InputError reading_failed(const std::string& path, int error) {
   return file_not_readable(path, reason(error));
 }
 
-std::string read_sized(int descriptor, std::size_t size, const std::string& path) {
-  std::string bytes(size, '\0');
+/// How many bytes came before the end.
+std::size_t read_up_to(int descriptor, char* into, std::size_t size, const std::string& path) {
   std::size_t filled = 0;
   while (filled < size) {
-    const ssize_t got = read_some(descriptor, bytes.data() + filled, size - filled);
+    const ssize_t got = read_some(descriptor, into + filled, size - filled);
     if (got < 0) throw reading_failed(path, errno);
-    if (got == 0) break;  // it has become shorter meanwhile
+    if (got == 0) break;
     filled += static_cast<std::size_t>(got);
   }
-  bytes.resize(filled);
+  return filled;
+}
+
+std::string read_sized(int descriptor, std::size_t size, const std::string& path) {
+  std::string bytes;
+  bytes.reserve(size);
+  ask_for_large_pages(bytes.data(), size);
+  bytes.resize(size);
+  bytes.resize(read_up_to(descriptor, bytes.data(), size, path));
   return bytes;
 }
 
@@ -207,6 +216,39 @@ std::string read_file(const std::string& path) {
   } catch (const std::bad_alloc&) {
     throw file_not_readable(path, "not enough memory");
   }
+}
+
+FileBlocks::FileBlocks(const std::string& path)
+    : path_(path), descriptor_(open_again(path.c_str(), O_RDONLY)) {
+  if (descriptor_ < 0) throw reading_failed(path, errno);
+  struct stat status = {};
+  if (::fstat(descriptor_, &status) == 0 && S_ISREG(status.st_mode)) {
+    size_ = static_cast<std::uint64_t>(status.st_size);
+  }
+}
+
+FileBlocks::~FileBlocks() { ::close(descriptor_); }
+
+std::size_t FileBlocks::read(char* into, std::size_t bytes) {
+  return read_up_to(descriptor_, into, bytes, path_);
+}
+
+std::string FileBlocks::tail(std::size_t bytes) const {
+  std::string out(static_cast<std::size_t>(std::min<std::uint64_t>(bytes, size_)), '\0');
+  const ssize_t got =
+      ::pread(descriptor_, out.data(), out.size(), static_cast<off_t>(size_ - out.size()));
+  if (got < 0) throw reading_failed(path_, errno);
+  out.resize(static_cast<std::size_t>(got));
+  return out;
+}
+
+void ask_for_large_pages(const void* from, std::size_t bytes) {
+  constexpr std::uintptr_t large_page = std::uintptr_t{2} << 20;
+  const auto begin = reinterpret_cast<std::uintptr_t>(from);
+  const std::uintptr_t first = (begin + large_page - 1) / large_page * large_page;
+  const std::uintptr_t last = (begin + bytes) / large_page * large_page;
+  // Advice: whether it is taken changes nothing but the time.
+  if (last > first) (void)::madvise(reinterpret_cast<void*>(first), last - first, MADV_HUGEPAGE);
 }
 
 Outputs::~Outputs() { drop(); }

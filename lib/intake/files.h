@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #pragma once
 
+#include <cstddef>
+#include <cstdint>
 #include <string>
 #include <string_view>
 #include <vector>
@@ -12,6 +14,35 @@ namespace trueblank::intake {
 /// throws  InputError: missing, a directory, not readable, too big for the memory that is sensible;
 ///         an empty file is given back as it is
 [[nodiscard]] std::string read_file(const std::string& path);
+
+/// A file that is read a block at a time, so that it need not stand in memory as a whole.
+class FileBlocks {
+ public:
+  /// throws  InputError: missing, a directory, not readable
+  explicit FileBlocks(const std::string& path);
+  ~FileBlocks();
+  FileBlocks(const FileBlocks&) = delete;
+  FileBlocks& operator=(const FileBlocks&) = delete;
+
+  /// Bytes; 0 for whatever has no size of its own, as a pipe.
+  [[nodiscard]] std::uint64_t size() const { return size_; }
+
+  /// The next bytes; how many there were: fewer than asked for only at the end.
+  /// throws  InputError
+  [[nodiscard]] std::size_t read(char* into, std::size_t bytes);
+  /// The last bytes of the file, at most so many, wherever reading stands.
+  /// throws  InputError
+  [[nodiscard]] std::string tail(std::size_t bytes) const;
+
+ private:
+  std::string path_;
+  int descriptor_;
+  std::uint64_t size_ = 0;
+};
+
+/// Tells the system that an array will be filled soon, and is to have large pages: those cost less
+/// to hand out and to look up. Before the first touch; does nothing for small arrays.
+void ask_for_large_pages(const void* from, std::size_t bytes);
 
 /// Files to be written whole or not at all, together: add() writes everything to a file without a
 /// name in the target's folder (or one with a temporary name, where the file system has no such),

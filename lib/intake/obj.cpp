@@ -4,6 +4,7 @@
 #include <algorithm>
 #include <utility>
 
+#include "intake/files.h"
 #include "intake/messages.h"
 #include "intake/parsed_mesh.h"
 #include "intake/text_scanner.h"
@@ -11,13 +12,30 @@
 namespace trueblank::intake {
 namespace {
 
-class ObjText {
+constexpr std::size_t sample_bytes = 1 << 16;
+
+class ObjText final : public BlockReader {
  public:
-  ObjText(std::string_view bytes, const std::string& name) : scanner_(bytes, name), name_(name) {
-    reserve(bytes);
+  ObjText(std::uint64_t bytes, std::string_view head, std::string_view tail,
+          const std::string& name)
+      : scanner_({}, name), name_(name) {
+    reserve(static_cast<std::size_t>(bytes), head.substr(0, sample_bytes),
+            tail.substr(tail.size() - std::min(tail.size(), sample_bytes)));
   }
 
-  FileMesh read() {
+  /// Up to the last line that no backslash joins to the next.
+  [[nodiscard]] std::size_t whole_part(std::string_view block) const override {
+    for (std::size_t end = block.rfind('\n'); end != std::string_view::npos && end > 0;
+         end = block.rfind('\n', end - 1)) {
+      std::size_t last = end;
+      while (last > 0 && TextScanner::is_blank(block[last - 1])) --last;
+      if (last > 0 && block[last - 1] != '\\') return end + 1;
+    }
+    return 0;
+  }
+
+  void take(std::string_view part) override {
+    scanner_.move_to(part);
     while (!scanner_.at_end()) {
       scanner_.skip_blanks();
       const char first = scanner_.peek();
@@ -31,6 +49,9 @@ class ObjText {
         scanner_.skip_joined_lines();
       }
     }
+  }
+
+  [[nodiscard]] FileMesh finish() override {
     if (highest_ >= vertex_count()) {
       throw index_out_of_range(scanner_.where(highest_at_), highest_ + 1, 1, vertex_count());
     }
@@ -41,12 +62,10 @@ class ObjText {
  private:
   /// Guesses from the first part of the file how many vertices and facets it has, so that the
   /// arrays need not move as they grow.
-  void reserve(std::string_view bytes) {
-    const std::string_view sample = bytes.substr(0, 1 << 16);
-    const std::string_view tail = bytes.substr(bytes.size() - sample.size());
+  void reserve(std::size_t bytes, std::string_view head, std::string_view tail) {
     std::size_t vertices = 0;
     std::size_t facets = 0;
-    for (const std::string_view part : {sample, tail}) {
+    for (const std::string_view part : {head, tail}) {
       for (std::size_t at = part.find('\n'); at < part.size() && part.size() - at > 2;
            at = part.find('\n', at + 1)) {
         vertices += part[at + 1] == 'v' && part[at + 2] == ' ';
@@ -56,14 +75,15 @@ class ObjText {
     // A file of vertices first and facets last shows both kinds in the two samples; no line takes
     // fewer than 8 bytes, whatever the samples say.
     const double each =
-        static_cast<double>(bytes.size()) / static_cast<double>(2 * sample.size() + 1);
+        static_cast<double>(bytes) / static_cast<double>(head.size() + tail.size() + 1);
     const auto guess = [&](std::size_t seen) {
-      return std::min(bytes.size() / 8,
-                      static_cast<std::size_t>(static_cast<double>(seen) * each * 1.1)) +
+      return std::min(bytes / 8, static_cast<std::size_t>(static_cast<double>(seen) * each * 1.1)) +
              16;
     };
     mesh_.positions.reserve(3 * guess(vertices));
     mesh_.facets.reserve(3 * guess(facets));
+    ask_for_large_pages(mesh_.positions.data(), mesh_.positions.capacity() * sizeof(double));
+    ask_for_large_pages(mesh_.facets.data(), mesh_.facets.capacity() * sizeof(int));
   }
 
   /// Whether the statement is a single letter; steps over it if so.
@@ -141,7 +161,14 @@ class ObjText {
 }  // namespace
 
 FileMesh read_obj(std::string_view bytes, const std::string& name) {
-  return ObjText(bytes, name).read();
+  ObjText text(bytes.size(), bytes, bytes, name);
+  text.take(bytes);
+  return text.finish();
+}
+
+std::unique_ptr<BlockReader> obj_blocks(std::uint64_t bytes, std::string_view head,
+                                        std::string_view tail, const std::string& name) {
+  return std::make_unique<ObjText>(bytes, head, tail, name);
 }
 
 }  // namespace trueblank::intake

@@ -2,9 +2,12 @@
 #include "intake/parsed_mesh.h"
 
 #include <algorithm>
+#include <array>
 #include <cmath>
+#include <iterator>
 #include <span>
 
+#include "intake/files.h"
 #include "intake/messages.h"
 #include "intake/polygons.h"
 #include "intake/weld.h"
@@ -21,6 +24,36 @@ std::vector<int> used_vertices(const std::vector<int>& facets, std::size_t verti
     if (number == 0) number = used++;
   }
   return renumbered;
+}
+
+/// Welds the used vertices: their positions, and in `number` what each has become. Takes the parsed
+/// positions and colours away, so that the memory never holds all at once.
+Eigen::Matrix3Xd welded(ParsedMesh& parsed, std::size_t used, std::vector<int>& number,
+                        std::vector<std::array<std::uint8_t, 3>>& colours) {
+  Welder<double> welder(used);
+  std::vector<int> numbers;
+  numbers.reserve(used);
+  WeldQueue queue(welder, std::back_inserter(numbers));
+  for (std::size_t v = 0; v < number.size(); ++v) {
+    const double* p = &parsed.positions[3 * v];
+    if (number[v] >= 0) queue.add(p[0], p[1], p[2]);
+  }
+  queue.flush();
+  std::vector<double>().swap(parsed.positions);
+  int fresh = 0;
+  for (std::size_t v = 0; v < number.size(); ++v) {
+    if (number[v] < 0) continue;
+    number[v] = numbers[static_cast<std::size_t>(number[v])];
+    if (number[v] < fresh) continue;
+    ++fresh;
+    if (parsed.colours.empty()) continue;
+    const std::uint8_t* c = &parsed.colours[3 * v];
+    colours.push_back({c[0], c[1], c[2]});
+  }
+  Eigen::Matrix3Xd positions(3, welder.size());
+  ask_for_large_pages(positions.data(), static_cast<std::size_t>(positions.size()) * 8);
+  positions = Eigen::Map<const Eigen::Matrix3Xd>(welder.coordinates().data(), 3, welder.size());
+  return positions;
 }
 
 }  // namespace
@@ -77,21 +110,9 @@ FileMesh finished(ParsedMesh parsed, Format format, const std::string& name) {
     mesh.warnings.push_back(
         vertices_unused(static_cast<std::int64_t>(vertices) - std::int64_t{used}));
   }
-  Welder<double> welder(static_cast<std::size_t>(used));
-  const bool coloured = !parsed.colours.empty();
-  for (std::size_t v = 0; v < vertices; ++v) {
-    if (number[v] < 0) continue;
-    const double* p = &parsed.positions[3 * v];
-    const int before = welder.size();
-    number[v] = welder.add(p[0], p[1], p[2]);
-    if (coloured && number[v] == before) {
-      const std::uint8_t* c = &parsed.colours[3 * v];
-      mesh.colours.push_back({c[0], c[1], c[2]});
-    }
-  }
-  mesh.positions =
-      Eigen::Map<const Eigen::Matrix3Xd>(welder.coordinates().data(), 3, welder.size());
+  mesh.positions = welded(parsed, static_cast<std::size_t>(used), number, mesh.colours);
   mesh.facets.resize(3, static_cast<Eigen::Index>(parsed.facets.size() / 3));
+  ask_for_large_pages(mesh.facets.data(), parsed.facets.size() * sizeof(int));
   std::transform(parsed.facets.begin(), parsed.facets.end(), mesh.facets.data(),
                  [&number](int corner) { return number[static_cast<std::size_t>(corner)]; });
   return mesh;

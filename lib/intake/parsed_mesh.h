@@ -2,7 +2,10 @@
 #pragma once
 
 #include <cstdint>
+#include <memory>
+#include <optional>
 #include <string>
+#include <string_view>
 #include <vector>
 
 #include "intake/read_mesh.h"
@@ -61,6 +64,37 @@ struct ParsedMesh {
 [[nodiscard]] FileMesh read_gltf(std::string_view bytes, const std::string& name);
 [[nodiscard]] FileMesh read_glb(std::string_view bytes, const std::string& name);
 [[nodiscard]] FileMesh read_threemf(std::string_view bytes, const std::string& name);
+
+/// Reads a large STL or OBJ from a file part by part, so that the file never stands in memory.
+/// returns  nothing where the file is small, of another format or has a fault, which a reader of
+///          the whole can tell better
+[[nodiscard]] std::optional<FileMesh> read_by_blocks(const std::string& path);
+
+/// What a reader by blocks has to be: given part after part, each of whole statements.
+class BlockReader {
+ public:
+  BlockReader() = default;
+  virtual ~BlockReader() = default;
+  BlockReader(const BlockReader&) = delete;
+  BlockReader& operator=(const BlockReader&) = delete;
+
+  /// How much of a block can be taken: up to the end of its last whole statement.
+  [[nodiscard]] virtual std::size_t whole_part(std::string_view block) const = 0;
+  virtual void take(std::string_view part) = 0;
+  [[nodiscard]] virtual FileMesh finish() = 0;
+};
+
+/// `bytes`: of the whole file; `head`, `tail`: its first and last ones.
+[[nodiscard]] std::unique_ptr<BlockReader> stl_binary_blocks(std::uint64_t count,
+                                                             const std::string& name);
+[[nodiscard]] std::unique_ptr<BlockReader> stl_ascii_blocks(std::uint64_t bytes,
+                                                            const std::string& name);
+[[nodiscard]] std::unique_ptr<BlockReader> obj_blocks(std::uint64_t bytes, std::string_view head,
+                                                      std::string_view tail,
+                                                      const std::string& name);
+
+/// The format of a file that can be read by blocks, by its first bytes and its size; else nothing.
+[[nodiscard]] std::optional<Format> format_by_blocks(std::string_view head, std::uint64_t bytes);
 
 /// The most facets and vertices that are taken: three corners a facet must fit an int.
 constexpr std::uint64_t most_facets = 700'000'000;

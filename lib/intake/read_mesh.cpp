@@ -184,6 +184,23 @@ std::string_view format_name(Format format) {
   return "";
 }
 
+std::optional<Format> format_by_blocks(std::string_view head, std::uint64_t bytes) {
+  const auto begins = [head](const Magic& magic) { return head.starts_with(magic.bytes); };
+  if (head.size() < stl_bytes_for(1) || first_word(head.substr(0, 16)) == "ply" ||
+      head.starts_with("PK") || head.starts_with("glTF") || head.starts_with("\xEF\xBB\xBF") ||
+      head.starts_with("\xFF\xFE") || head.starts_with("\xFE\xFF") ||
+      std::ranges::any_of(other_formats, begins) || std::ranges::any_of(not_meshes, begins)) {
+    return {};
+  }
+  if (bytes == stl_bytes_for(stl_binary_count(head))) return Format::stl_binary;
+  const std::size_t start = head.find_first_not_of(" \t\r\n\v\f");
+  if (is_binary(head) || start == std::string_view::npos || !contains(head, "\n")) return {};
+  const std::string_view word = first_word(head.substr(start));
+  if (same_letters(word, "solid") || same_letters(word, "facet")) return Format::stl_ascii;
+  if (is_obj(head.substr(start))) return Format::obj;
+  return {};
+}
+
 FileMesh parse_mesh(std::string_view bytes, const std::string& name) {
   if (bytes.starts_with("\xEF\xBB\xBF")) bytes.remove_prefix(3);
   if (bytes.empty()) throw file_empty(name);
@@ -208,6 +225,7 @@ FileMesh parse_mesh(std::string_view bytes, const std::string& name) {
 }
 
 FileMesh read_mesh(const std::string& path) {
+  if (std::optional<FileMesh> mesh = read_by_blocks(path)) return *std::move(mesh);
   const std::string bytes = read_file(path);
   return parse_mesh(bytes, path);
 }

@@ -6,7 +6,9 @@
 #include <bit>
 #include <cmath>
 #include <cstring>
+#include <iterator>
 
+#include "intake/files.h"
 #include "intake/messages.h"
 #include "intake/parsed_mesh.h"
 #include "intake/stl_layout.h"
@@ -27,6 +29,8 @@ FileMesh from_welded(const Welder<Scalar>& welder, Format format, const std::str
   FileMesh mesh;
   mesh.name = name;
   mesh.format = format;
+  mesh.positions.resize(3, welder.size());
+  ask_for_large_pages(mesh.positions.data(), static_cast<std::size_t>(mesh.positions.size()) * 8);
   mesh.positions = Eigen::Map<const Eigen::Matrix<Scalar, 3, Eigen::Dynamic>>(
                        welder.coordinates().data(), 3, welder.size())
                        .template cast<double>();
@@ -41,22 +45,86 @@ bool same_word(std::string_view found, std::string_view wanted) {
          });
 }
 
-/// The text of one STL file, taken word by word.
-class StlText {
+/// Facets as they come, on their way into a mesh.
+class StlFacets final : public BlockReader {
  public:
-  StlText(std::string_view bytes, const std::string& name)
-      : scanner_(bytes, name), welder_(bytes.size() / 500 + 16), name_(name) {
-    corners_.reserve(3 * (bytes.size() / 250 + 16));
+  StlFacets(std::uint64_t count, const std::string& name)
+      : welder_(static_cast<std::size_t>(count) / 2 + 16),
+        facets_(3, static_cast<Eigen::Index>(count)),
+        queue_(welder_, facets_.data()),
+        name_(name) {
+    ask_for_large_pages(facets_.data(), static_cast<std::size_t>(facets_.size()) * sizeof(int));
   }
 
-  FileMesh read() {
-    bool in_solid = false;
+  [[nodiscard]] std::size_t whole_part(std::string_view block) const override {
+    return block.size() - block.size() % stl_facet_bytes;
+  }
+
+  void take(std::string_view part) override {
+    const char* const end = part.data() + whole_part(part);
+    for (const char* at = part.data(); at != end; at += stl_facet_bytes, ++taken_) {
+      float corners[9];
+      std::memcpy(corners, at + stl_normal_bytes, sizeof corners);
+      float nil = 0;  // NaN as soon as one of the nine is NaN or infinite
+      for (const float c : corners) nil += 0 * c;
+      if (std::isnan(nil)) throw not_finite(in_facet(name_, taken_), "vertex");
+      for (int k = 0; k < 9; k += 3) queue_.add(corners[k], corners[k + 1], corners[k + 2]);
+    }
+  }
+
+  [[nodiscard]] FileMesh finish() override {
+    queue_.flush();
+    const auto count = static_cast<std::uint64_t>(facets_.cols());
+    if (taken_ < count) {  // the file has become shorter meanwhile
+      throw stl_count_too_high(name_, count, stl_bytes_for(count), stl_bytes_for(taken_));
+    }
+    FileMesh mesh = from_welded(welder_, Format::stl_binary, name_);
+    mesh.facets = std::move(facets_);
+    return mesh;
+  }
+
+ private:
+  Welder<float> welder_;
+  Eigen::Matrix3Xi facets_;
+  WeldQueue<float, int*> queue_;
+  std::uint64_t taken_ = 0;
+  const std::string& name_;
+};
+
+/// The text of one STL file, taken word by word.
+class StlText final : public BlockReader {
+ public:
+  StlText(std::uint64_t bytes, const std::string& name)
+      : scanner_({}, name),
+        welder_(static_cast<std::size_t>(bytes) / 500 + 16),
+        queue_(welder_, std::back_inserter(corners_)),
+        name_(name) {
+    corners_.reserve(3 * (static_cast<std::size_t>(bytes) / 250 + 16));
+    ask_for_large_pages(corners_.data(), corners_.capacity() * sizeof(int));
+  }
+
+  /// Up to the last line that begins with "endfacet".
+  [[nodiscard]] std::size_t whole_part(std::string_view block) const override {
+    std::size_t end = block.rfind('\n');
+    while (end != std::string_view::npos && end > 0) {
+      const std::size_t before = block.rfind('\n', end - 1);
+      const std::size_t start = before == std::string_view::npos ? 0 : before + 1;
+      TextScanner line(block.substr(start, end - start), name_);
+      line.skip_blanks();
+      if (same_word(line.word(), "endfacet")) return end + 1;
+      end = before;
+    }
+    return 0;
+  }
+
+  void take(std::string_view part) override {
+    scanner_.move_to(part);
     while (next_word()) {
       if (same_word(word_, "solid")) {
-        in_solid = true;
+        in_solid_ = true;
         scanner_.skip_line();
       } else if (same_word(word_, "endsolid")) {
-        in_solid = false;
+        in_solid_ = false;
         scanner_.skip_line();
       } else if (same_word(word_, "facet")) {
         skip_normal();
@@ -65,18 +133,18 @@ class StlText {
         throw stl_word_expected(scanner_.where(word_.data()), "facet", word_);
       }
     }
-    if (corners_.empty()) throw no_facets(name_, 0);
+  }
+
+  [[nodiscard]] FileMesh finish() override {
+    if (facets_ == 0) throw no_facets(name_, 0);
+    queue_.flush();
     FileMesh mesh = from_welded(welder_, Format::stl_ascii, name_);
-    mesh.facets = Eigen::Map<const Eigen::Matrix3Xi>(corners_.data(), 3, facet_count());
-    if (in_solid) mesh.warnings.push_back(endsolid_missing());
+    mesh.facets = Eigen::Map<const Eigen::Matrix3Xi>(corners_.data(), 3, facets_);
+    if (in_solid_) mesh.warnings.push_back(endsolid_missing());
     return mesh;
   }
 
  private:
-  [[nodiscard]] Eigen::Index facet_count() const {
-    return static_cast<Eigen::Index>(corners_.size() / 3);
-  }
-
   bool next_word() {
     scanner_.skip_space();
     word_ = scanner_.word();
@@ -84,7 +152,7 @@ class StlText {
   }
 
   void expect(std::string_view wanted) {
-    if (!next_word()) throw stl_ends_within_facet(scanner_.where(), facet_count() + 1);
+    if (!next_word()) throw stl_ends_within_facet(scanner_.where(), facets_ + 1);
     if (!same_word(word_, wanted)) {
       throw stl_word_expected(scanner_.where(word_.data()), wanted, word_);
     }
@@ -106,24 +174,26 @@ class StlText {
   void read_facet() {
     expect("outer");
     expect("loop");
-    int corners[3];
-    for (int& corner : corners) {
+    for (int corner = 0; corner < 3; ++corner) {
       expect("vertex");
       const double x = coordinate();
       const double y = coordinate();
       const double z = coordinate();
-      corner = welder_.add(x, y, z);
+      queue_.add(x, y, z);
     }
     expect("endloop");
     expect("endfacet");
-    if (corners_.size() / 3 >= most_facets) throw too_many(name_, "facets");
-    corners_.insert(corners_.end(), corners, corners + 3);
+    if (static_cast<std::uint64_t>(facets_) >= most_facets) throw too_many(name_, "facets");
+    ++facets_;
   }
 
   TextScanner scanner_;
   Welder<double> welder_;
   std::vector<int> corners_;
+  WeldQueue<double, std::back_insert_iterator<std::vector<int>>> queue_;
+  Eigen::Index facets_ = 0;
   std::string_view word_;
+  bool in_solid_ = false;
   const std::string& name_;
 };
 
@@ -142,28 +212,25 @@ FileMesh read_stl_binary(std::string_view bytes, const std::string& name) {
   if (count == 0) throw no_facets(name, 0);
   if (count > most_facets) throw too_many(name, "facets");
 
-  Welder<float> welder(static_cast<std::size_t>(count) / 2 + 16);
-  Eigen::Matrix3Xi facets(3, static_cast<Eigen::Index>(count));
-  const char* at = bytes.data() + stl_header_bytes + stl_count_bytes;
-  for (std::uint64_t facet = 0; facet < count; ++facet, at += stl_facet_bytes) {
-    float corners[9];
-    std::memcpy(corners, at + stl_normal_bytes, sizeof corners);
-    float nil = 0;  // NaN as soon as one of the nine is NaN or infinite
-    for (const float c : corners) nil += 0 * c;
-    if (std::isnan(nil)) throw not_finite(in_facet(name, facet), "vertex");
-    for (int k = 0; k < 3; ++k) {
-      facets(k, static_cast<Eigen::Index>(facet)) =
-          welder.add(corners[3 * k], corners[3 * k + 1], corners[3 * k + 2]);
-    }
-  }
-  FileMesh mesh = from_welded(welder, Format::stl_binary, name);
-  mesh.facets = std::move(facets);
+  StlFacets facets(count, name);
+  facets.take(bytes.substr(stl_bytes_for(0), static_cast<std::size_t>(needed) - stl_bytes_for(0)));
+  FileMesh mesh = facets.finish();
   if (bytes.size() > needed) mesh.warnings.push_back(trailing_bytes(bytes.size() - needed));
   return mesh;
 }
 
 FileMesh read_stl_ascii(std::string_view bytes, const std::string& name) {
-  return StlText(bytes, name).read();
+  StlText text(bytes.size(), name);
+  text.take(bytes);
+  return text.finish();
+}
+
+std::unique_ptr<BlockReader> stl_binary_blocks(std::uint64_t count, const std::string& name) {
+  return std::make_unique<StlFacets>(count, name);
+}
+
+std::unique_ptr<BlockReader> stl_ascii_blocks(std::uint64_t bytes, const std::string& name) {
+  return std::make_unique<StlText>(bytes, name);
 }
 
 }  // namespace trueblank::intake

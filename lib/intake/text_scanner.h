@@ -16,6 +16,12 @@ class TextScanner {
   TextScanner(std::string_view bytes, const std::string& name)
       : begin_(bytes.data()), at_(begin_), end_(begin_ + bytes.size()), name_(name) {}
 
+  /// To the next part of a text that comes in parts; lines are counted from its start.
+  void move_to(std::string_view bytes) {
+    begin_ = at_ = bytes.data();
+    end_ = begin_ + bytes.size();
+  }
+
   [[nodiscard]] bool at_end() const { return at_ == end_; }
 
   [[nodiscard]] const char* position() const { return at_; }

@@ -1,10 +1,13 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #pragma once
 
+#include <array>
 #include <bit>
 #include <cstdint>
 #include <cstring>
 #include <vector>
+
+#include "intake/files.h"
 
 namespace trueblank::intake {
 
@@ -20,24 +23,44 @@ class Welder {
   explicit Welder(std::size_t expected) {
     std::size_t slots = 64;
     while (slots < 2 * expected) slots *= 2;
+    slots_.reserve(slots);
+    ask_for_large_pages(slots_.data(), slots * sizeof(int));
     slots_.assign(slots, -1);
     coordinates_.reserve(3 * (expected + expected / 8));
+    ask_for_large_pages(coordinates_.data(), coordinates_.capacity() * sizeof(Scalar));
+  }
+
+  /// A position on its way to its number.
+  struct Sought {
+    Scalar position[3];
+    std::size_t hash;
+  };
+
+  /// Has the table's place for a position fetched, which takes as long as dozens of steps: seek
+  /// some positions, then number them.
+  [[nodiscard]] Sought seek(Scalar x, Scalar y, Scalar z) const {
+    Sought sought = {{x + Scalar{0}, y + Scalar{0}, z + Scalar{0}}, 0};
+    sought.hash = hash(sought.position);
+    __builtin_prefetch(&slots_[sought.hash & (slots_.size() - 1)]);
+    return sought;
   }
 
   /// The number of this position.
-  [[nodiscard]] int add(Scalar x, Scalar y, Scalar z) {
-    const Scalar position[3] = {x + Scalar{0}, y + Scalar{0}, z + Scalar{0}};
-    std::size_t slot = hash(position) & (slots_.size() - 1);
+  [[nodiscard]] int number(const Sought& sought) {
+    const Scalar* position = sought.position;
+    std::size_t slot = sought.hash & (slots_.size() - 1);
     while (slots_[slot] >= 0) {
       if (equal(slots_[slot], position)) return slots_[slot];
       slot = (slot + 1) & (slots_.size() - 1);
     }
-    const int number = size();
-    slots_[slot] = number;
+    const int newest = size();
+    slots_[slot] = newest;
     coordinates_.insert(coordinates_.end(), position, position + 3);
-    if (3 * static_cast<std::size_t>(number) > 2 * slots_.size()) rehash();
-    return number;
+    if (3 * static_cast<std::size_t>(newest) > 2 * slots_.size()) rehash();
+    return newest;
   }
+
+  [[nodiscard]] int add(Scalar x, Scalar y, Scalar z) { return number(seek(x, y, z)); }
 
   [[nodiscard]] int size() const { return static_cast<int>(coordinates_.size() / 3); }
 
@@ -73,6 +96,30 @@ class Welder {
 
   std::vector<int> slots_;
   std::vector<Scalar> coordinates_;
+};
+
+/// Positions waiting for their numbers, which go to `out` in the order in which they came.
+template <class Scalar, class Out>
+class WeldQueue {
+ public:
+  WeldQueue(Welder<Scalar>& welder, Out out) : welder_(welder), out_(out) {}
+
+  void add(Scalar x, Scalar y, Scalar z) {
+    waiting_[count_++] = welder_.seek(x, y, z);
+    if (count_ == waiting_.size()) flush();
+  }
+
+  /// To be called after the last.
+  void flush() {
+    for (std::size_t i = 0; i < count_; ++i) *out_++ = welder_.number(waiting_[i]);
+    count_ = 0;
+  }
+
+ private:
+  Welder<Scalar>& welder_;
+  Out out_;
+  std::array<typename Welder<Scalar>::Sought, 32> waiting_;
+  std::size_t count_ = 0;
 };
 
 }  // namespace trueblank::intake

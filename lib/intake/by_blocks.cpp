@@ -1,0 +1,76 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include <algorithm>
+#include <filesystem>
+#include <new>
+#include <system_error>
+
+#include "intake/files.h"
+#include "intake/messages.h"
+#include "intake/parsed_mesh.h"
+#include "intake/stl_layout.h"
+
+namespace trueblank::intake {
+namespace {
+
+/// Stays in the processor's cache; a statement that is longer is left to the reader of the whole.
+constexpr std::size_t block_bytes = std::size_t{1} << 20;
+constexpr std::size_t tail_bytes = 1 << 16;
+
+std::unique_ptr<BlockReader> reader_for(const FileBlocks& file, std::string_view head,
+                                        const std::string& name) {
+  switch (format_by_blocks(head, file.size()).value_or(Format::glb)) {
+    case Format::stl_binary:
+      if (stl_binary_count(head) > most_facets) return nullptr;
+      return stl_binary_blocks(stl_binary_count(head), name);
+    case Format::stl_ascii:
+      return stl_ascii_blocks(file.size(), name);
+    case Format::obj:
+      return obj_blocks(file.size(), head, file.tail(tail_bytes), name);
+    default:
+      return nullptr;
+  }
+}
+
+std::optional<FileMesh> read_all(FileBlocks& file, const std::string& name) {
+  if (file.size() <= block_bytes) return {};
+  std::string block(block_bytes, '\0');
+  std::size_t filled = file.read(block.data(), block.size());
+  const std::string_view head(block.data(), filled);
+  const std::unique_ptr<BlockReader> reader = reader_for(file, head, name);
+  if (reader == nullptr) return {};
+  // What stands before the first facet of a binary STL has told the format.
+  std::size_t from =
+      format_by_blocks(head, file.size()) == Format::stl_binary ? stl_bytes_for(0) : 0;
+  bool at_end = false;
+  while (!at_end) {
+    at_end = filled < block.size();
+    const std::string_view part(block.data() + from, filled - from);
+    const std::size_t whole = at_end ? part.size() : reader->whole_part(part);
+    if (whole == 0 && !at_end) return {};
+    reader->take(part.substr(0, whole));
+    std::copy(part.begin() + static_cast<std::ptrdiff_t>(whole), part.end(), block.begin());
+    filled = part.size() - whole;
+    from = 0;
+    filled += at_end ? 0 : file.read(block.data() + filled, block.size() - filled);
+  }
+  return reader->finish();
+}
+
+}  // namespace
+
+std::optional<FileMesh> read_by_blocks(const std::string& path) {
+  // A pipe can be opened but once.
+  std::error_code trouble;
+  if (path == "-" || !std::filesystem::is_regular_file(path, trouble)) return {};
+  try {
+    FileBlocks file(path);
+    return read_all(file, path);
+  } catch (const InputError&) {
+    // The whole file's reader knows the line; this one counts none.
+    return {};
+  } catch (const std::bad_alloc&) {
+    return {};
+  }
+}
+
+}  // namespace trueblank::intake

@@ -1,0 +1,144 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include <gtest/gtest.h>
+#include <sys/stat.h>
+#include <unistd.h>
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+#include <filesystem>
+#include <fstream>
+#include <thread>
+
+#include "geometry/error.h"
+#include "intake/mesh_bytes.h"
+#include "intake/parsed_mesh.h"
+#include "intake/read_mesh.h"
+
+namespace trueblank::intake {
+namespace {
+
+namespace fs = std::filesystem;
+
+class LargeFiles : public testing::Test {
+ protected:
+  void SetUp() override {
+    std::string pattern = testing::TempDir() + "trueblank-blocks-XXXXXX";
+    ASSERT_NE(::mkdtemp(pattern.data()), nullptr);
+    folder_ = pattern;
+  }
+
+  void TearDown() override { fs::remove_all(folder_); }
+
+  [[nodiscard]] std::string path(const std::string& name) const { return folder_ + "/" + name; }
+
+  void put(const std::string& name, const std::string& bytes) const {
+    std::ofstream(path(name), std::ios::binary) << bytes;
+  }
+
+  [[nodiscard]] std::string reading_refusal(const std::string& name) const {
+    try {
+      (void)read_mesh(path(name));
+    } catch (const geometry::InputError& error) {
+      return geometry::one_line(error);
+    }
+    return {};
+  }
+
+  std::string folder_;
+};
+
+/// A wavy sheet of 200 × 200 corners a row, as triangles of their positions.
+std::vector<Triangle> wavy_sheet() {
+  constexpr int side = 200;
+  const auto corner = [](int i, int j) {
+    return std::array{static_cast<float>(i) * 0.37F, static_cast<float>(j) * 0.41F,
+                      std::sin(static_cast<float>(i * j) * 0.01F)};
+  };
+  std::vector<Triangle> facets;
+  for (int i = 0; i < side; ++i) {
+    for (int j = 0; j < side; ++j) {
+      facets.push_back({corner(i, j), corner(i + 1, j), corner(i + 1, j + 1)});
+      facets.push_back({corner(i, j), corner(i + 1, j + 1), corner(i, j + 1)});
+    }
+  }
+  return facets;
+}
+
+std::string words_of(const std::array<float, 3>& corner) {
+  return std::to_string(corner[0]) + " " + std::to_string(corner[1]) + " " +
+         std::to_string(corner[2]);
+}
+
+std::string as_stl_text(const std::vector<Triangle>& facets) {
+  std::string text = "solid sheet\n";
+  for (const auto& facet : facets) {
+    text += "facet normal 0 0 1\nouter loop\n";
+    for (const auto& corner : facet) text += "vertex " + words_of(corner) + "\n";
+    text += "endloop\nendfacet\n";
+  }
+  return text + "endsolid sheet\n";
+}
+
+/// Each facet after its own vertices, every third over two lines.
+std::string as_obj_text(const std::vector<Triangle>& facets) {
+  std::string text;
+  for (std::size_t f = 0; f < facets.size(); ++f) {
+    for (const auto& corner : facets[f]) text += "v " + words_of(corner) + "\n";
+    text += f % 3 == 0 ? "f -3 \\\n-2 -1\n" : "f -3 -2 -1\n";
+  }
+  return text;
+}
+
+// The reader of the whole, which sees all bytes at once, is the judge.
+void expect_same(const FileMesh& found, const FileMesh& wanted) {
+  EXPECT_EQ(found.format, wanted.format);
+  EXPECT_EQ(found.warnings, wanted.warnings);
+  ASSERT_EQ(found.facets.cols(), wanted.facets.cols());
+  ASSERT_EQ(found.positions.cols(), wanted.positions.cols());
+  EXPECT_TRUE(found.facets == wanted.facets);
+  EXPECT_TRUE(found.positions == wanted.positions);
+}
+
+TEST_F(LargeFiles, ReadPartByPartGiveTheSameMesh) {
+  const auto facets = wavy_sheet();
+  for (const std::string& bytes : {stl_binary(facets), as_stl_text(facets), as_obj_text(facets)}) {
+    ASSERT_GT(bytes.size(), std::size_t{3} << 20) << "several parts";
+    put("sheet", bytes);
+    const std::optional<FileMesh> by_blocks = read_by_blocks(path("sheet"));
+    ASSERT_TRUE(by_blocks.has_value()) << bytes.substr(0, 40);
+    expect_same(*by_blocks, parse_mesh(bytes, path("sheet")));
+    expect_same(read_mesh(path("sheet")), *by_blocks);
+  }
+}
+
+TEST_F(LargeFiles, ReadPartByPartTellTheLineOfAFault) {
+  std::string text = as_stl_text(wavy_sheet());
+  const std::size_t fault = text.rfind("vertex");
+  text.replace(fault, 6, "vortex");
+  put("sheet.stl", text);
+  EXPECT_FALSE(read_by_blocks(path("sheet.stl")).has_value());
+  const auto line =
+      std::count(text.begin(), text.begin() + static_cast<std::ptrdiff_t>(fault), '\n');
+  EXPECT_NE(reading_refusal("sheet.stl").find("sheet.stl:" + std::to_string(line + 1) + ": "),
+            std::string::npos);
+}
+
+TEST_F(LargeFiles, CutShortAreNotReadPartByPart) {
+  std::string bytes = stl_binary(wavy_sheet());
+  bytes.resize(bytes.size() - 1);
+  put("sheet.stl", bytes);
+  EXPECT_FALSE(read_by_blocks(path("sheet.stl")).has_value());
+  EXPECT_EQ(reading_refusal("sheet.stl"), refusal(bytes, path("sheet.stl")));
+}
+
+TEST_F(LargeFiles, ComingThroughAPipeAreReadOnce) {
+  ASSERT_EQ(::mkfifo(path("pipe").c_str(), 0600), 0);
+  const std::string bytes = stl_binary(wavy_sheet());
+  std::thread writer([&] { put("pipe", bytes); });
+  expect_same(read_mesh(path("pipe")), parse_mesh(bytes, path("pipe")));
+  writer.join();
+}
+
+}  // namespace
+}  // namespace trueblank::intake
