@@ -52,6 +52,7 @@ Coverage covered(int facets, unsigned first, int count) {
     const geometry::ClosedMesh body = test_bodies::closed(truth.body);
     const MirrorFit fit = fit_mirror(body, {}, {.back = turn * Vec3(0.05, 0.1, 1)});
     char line[200];
+    ++result.scans;
     if (!fit.plane || !fit.well_determined) {
       ++result.open;
       std::snprintf(line, sizeof line, "%3u %-7s %.3f mm over %5.1f mm: not well determined\n",
@@ -65,7 +66,6 @@ Coverage covered(int facets, unsigned first, int count) {
     const bool tilt = std::abs(miss.tilt_deg) <= 2 * doubt.plane.tilt_deg;
     const bool yaw = std::abs(miss.yaw_deg) <= 2 * doubt.plane.yaw_deg;
     const bool offset = std::abs(miss.offset_mm) <= 2 * doubt.plane.offset_mm;
-    ++result.scans;
     result.tilt_held += tilt ? 1 : 0;
     result.yaw_held += yaw ? 1 : 0;
     result.offset_held += offset ? 1 : 0;

@@ -6,11 +6,11 @@
 // How often a stated uncertainty holds the truth, counted over simulated scans.
 namespace trueblank::symmetry {
 
-/// Counts over the scans whose plane is well determined; "held": the truth lies within twice the
-/// stated figure.
+/// Counts over all scans. "Held": the truth lies within twice the stated figure; a scan that is
+/// left open states none, and holds nothing.
 struct Coverage {
   int scans = 0;
-  int open = 0;  ///< left out: not well determined
+  int open = 0;  ///< not well determined
   int tilt_held = 0;
   int yaw_held = 0;
   int offset_held = 0;

@@ -122,6 +122,25 @@ TEST(NoisyRoundBody, IsNeverCalledWellDetermined) {
   }
 }
 
+// A back chooses among planes that a shape has; a round body has none, whatever its noise looks
+// like about one turn or another.
+TEST(NoisyRoundBody, IsNotCalledWellDeterminedThoughTheBackIsTold) {
+  unsigned seed = 0;
+  for (const double noise_mm : {0.05, 0.3}) {
+    for (const double correlation_mm : {0.1, 1.0, 2.0, 5.0, 12.0, 40.0}) {
+      for (int i = 0; i < 4; ++i) {
+        ++seed;
+        const double turn = 2.4 * seed;
+        const MirrorFit fit =
+            fit_mirror(closed(noisy(lathe_pencil(64), noise_mm, correlation_mm, seed)), {},
+                       {.back = geometry::Vec3(std::cos(turn), std::sin(turn), 0)});
+        EXPECT_FALSE(fit.well_determined)
+            << noise_mm << " mm over " << correlation_mm << " mm, seed " << seed;
+      }
+    }
+  }
+}
+
 // A pencil that is higher than wide by some tenths of a millimetre only, under noise that holds
 // together over long distances: the plane may be refused, but must not be told for certain and
 // wrong. 10° is over three of the greatest standard deviation with which a turn is told at all.
