@@ -61,8 +61,8 @@ struct MirrorResult {
   std::optional<symmetry::SideVolumes> volumes = {};
   /// The proud ones, by what they matter: by what they do to the list, else by volume.
   std::vector<symmetry::Patch> patches = {};
-  /// One standard deviation of each patch's greatest deviation, by what the plane may be off; empty
-  /// where the plane was not fitted.
+  /// One standard deviation of each patch's greatest deviation, by what the plane may be off and by
+  /// slow noise of the scan; empty where the plane was not fitted.
   std::vector<double> patch_doubt_mm = {};
   std::optional<symmetry::Sanding> sanding = {};
   std::vector<symmetry::Roundness> roundness = {};  ///< of a round body

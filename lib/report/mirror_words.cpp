@@ -33,7 +33,8 @@ std::string plane_words(const symmetry::PlaneUncertainty& sure) {
 /// "the right flank, 38 to 61 mm from the nose, above the middle"
 std::string place_words(const Patch& patch) { return "the " + patch.name; }
 
-// Whether a patch may come from what the plane is off: one that is no higher than twice its doubt.
+// Whether a patch may come from what the plane is off or from slow noise of the scan: one that is
+// no higher than twice its doubt.
 bool is_doubtful(const MirrorResult& result, std::size_t i) {
   return i < result.patch_doubt_mm.size() &&
          result.patches[i].greatest_mm < 2 * result.patch_doubt_mm[i];
@@ -44,7 +45,7 @@ std::string doubtful_words(const MirrorResult& result) {
   for (std::size_t i = 0; i < result.patches.size(); ++i)
     doubtful += is_doubtful(result, i) ? 1 : 0;
   if (doubtful == 0) return "";
-  const std::string and_so = " no higher than what the plane may be off: leave ";
+  const std::string and_so = " no higher than the plane's doubt and slow noise explain: leave ";
   if (result.patches.size() == 1) return " It is" + and_so + "it until a second scan shows it too.";
   const bool one = doubtful == 1;
   return ' ' + std::to_string(doubtful) + (one ? " of them is" : " of them are") + and_so +

@@ -89,9 +89,11 @@ TEST(MirrorAnswer, OfSeveralPatchesNamesTheFirst) {
 TEST(MirrorAnswer, APatchNoHigherThanThePlanesDoubtIsLeft) {
   MirrorResult result = scanned();
   result.patch_doubt_mm = {0.32};
-  EXPECT_THAT(answer(result, {}),
-              EndsWith(" It is no higher than what the plane may be off: leave it until a second "
-                       "scan shows it too."));
+  EXPECT_THAT(
+      answer(result, {}),
+      EndsWith(
+          " It is no higher than the plane's doubt and slow noise explain: leave it until a second "
+          "scan shows it too."));
   result.patches.push_back(patch("nose", 0.4, 30));
   result.patch_doubt_mm = {0.1, 0.21};
   EXPECT_THAT(answer(result, {}), HasSubstr(" 1 of them is no higher than"));

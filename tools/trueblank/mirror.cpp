@@ -116,8 +116,9 @@ symmetry::Patches add_patches(report::MirrorResult& result, const body::FramedBo
   result.patches = patches.proud;
   if (resolved) add_water(result, request.sheet, *resolved, framed, patches, loop);
   if (result.plane_uncertainty) {
-    result.patch_doubt_mm = symmetry::greatest_doubt_mm(
-        *framed.body, result.patches, *result.plane_uncertainty, framed.whole.centroid_mm);
+    result.patch_doubt_mm =
+        symmetry::greatest_doubt_mm(*framed.body, result.patches, *result.plane_uncertainty,
+                                    framed.whole.centroid_mm, result.noise.slow_mm);
   }
   return patches;
 }
