@@ -121,15 +121,31 @@ std::string scale_from_words(ScaleFrom from) {
 double dunk_offset_mm(const SoundBody& body, const MovableSkin& skin, const BodyHints& hints) {
   const Dunk& dunk = *hints.dunk;
   const double coat_mm = hints.coat_mm.value_or(0);
-  const std::optional<double> out_mm = skin.offset_to_displace(
-      dunk.volume_mm3(), -coat_mm - most_offset_mm, -coat_mm + most_offset_mm);
-  if (out_mm) return *out_mm + coat_mm;
+  const auto within = [&](double most_mm) {
+    return skin.offset_to_displace(dunk.volume_mm3(), -coat_mm - most_mm, -coat_mm + most_mm);
+  };
+  if (const std::optional<double> out_mm = within(most_offset_mm)) return *out_mm + coat_mm;
   const double scan_mm3 = skin.displaced_mm3(-coat_mm);
+  const double by_area_mm = (dunk.volume_mm3() - scan_mm3) / skin.outer_area_mm2();
+  const std::optional<double> further_mm = within(10 * most_offset_mm);
   throw dunk_far_off(body.input.file,
                      {.scale_from = scale_from_words(body.input.scale_from),
                       .scan_displaces_g = scan_mm3 * dunk.water_density_g_cm3 / 1000,
                       .dunk_displaces_g = dunk.displaced_g,
-                      .skin_mm = (dunk.volume_mm3() - scan_mm3) / skin.outer_area_mm2()});
+                      .skin_mm = further_mm ? *further_mm + coat_mm : by_area_mm});
+}
+
+// A body whose thin parts are thinner than twice the coat turns over on the way in, and then
+// encloses more the further it goes.
+bool survives(const MovableSkin& skin, double coat_mm) {
+  constexpr int steps = 16;
+  double before = skin.displaced_mm3(0);
+  for (int step = 1; step <= steps; ++step) {
+    const double now = skin.displaced_mm3(-coat_mm * step / steps);
+    if (!(now > 0) || now >= before) return false;
+    before = now;
+  }
+  return true;
 }
 
 // Takes the coat off and moves the skin to the dunk test.
@@ -141,7 +157,7 @@ bool offset(Scan& scan, const BodyHints& hints) {
   const MovableSkin skin(*body.closed, filling(hints));
   const double coat_mm = hints.coat_mm.value_or(0);
   body.record.coat_off_mm = coat_mm;
-  if (!(skin.displaced_mm3(-coat_mm) > 0)) throw coat_too_thick(body.input.file, coat_mm);
+  if (coat_mm > 0 && !survives(skin, coat_mm)) throw coat_too_thick(body.input.file, coat_mm);
   if (by_dunk) body.record.skin_offset_mm = dunk_offset_mm(body, skin, hints);
   body.mended.mesh = skin.moved(body.record.skin_offset_mm - coat_mm);
   take_mesh(scan);

@@ -196,7 +196,7 @@ TEST_F(BodyFile, SaysWhatItGuessed) {
   EXPECT_TRUE(body.guessed);
   ASSERT_EQ(body.sound.warnings.size(), 1U);
   EXPECT_THAT(body.sound.warnings[0],
-              HasSubstr("a guess from the shape; --nose and --back set them"));
+              HasSubstr("a guess from the shape; --nose or --nose-point and --back set them"));
   const FramedBody half = frame(test_bodies::pencil(2000), {.nose = Vec3(-1, 0, 0)});
   EXPECT_TRUE(half.guessed);
   EXPECT_THAT(half.sound.warnings, Contains(HasSubstr("--back sets it")));

@@ -20,7 +20,7 @@ TEST(CheckAnswer, AMendedBody) {
   CheckResult result = sound_check();
   result.as_read.closed = false;
   result.as_read.open_loops = 2;
-  result.mended = {{.what = "holes filled", .count = 2}};
+  result.record.mended = {{.what = "holes filled", .count = 2}};
   EXPECT_EQ(answer(result, {}),
             "Mended (holes filled: 2): now one closed body, 165.2 × 28.0 × 24.1 mm.");
   EXPECT_NE(to_text(result, {}).find("holes filled: 2"), std::string::npos);
@@ -42,7 +42,7 @@ TEST(CheckAnswer, CrossingFacetsAreSaid) {
   EXPECT_EQ(answer(result, {}),
             "One closed body, 165.2 × 28.0 × 24.1 mm, but 1 pair of facets cross each other: what "
             "is inside is in doubt there.");
-  result.mended = {{.what = "holes filled", .count = 1}};
+  result.record.mended = {{.what = "holes filled", .count = 1}};
   EXPECT_EQ(answer(result, {}),
             "Mended (holes filled: 1): now one closed body, 165.2 × 28.0 × 24.1 mm, but 1 pair of "
             "facets cross each other: what is inside is in doubt there.");

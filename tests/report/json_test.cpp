@@ -32,9 +32,15 @@ TEST(Json, EveryResultBeginsWithSchemaVersionInputWarnings) {
 
 TEST(Json, CheckHasTheKeysAgreedUpon) {
   const Json json = Json::parse(to_json(sound_check()));
-  EXPECT_EQ(keys(json), (std::vector<std::string>{"schema", "version", "input", "warnings",
-                                                  "closed", "oriented", "pieces", "open_loops",
-                                                  "self_intersections", "mended", "size_mm"}));
+  EXPECT_EQ(keys(json),
+            (std::vector<std::string>{"schema",        "version",       "input",
+                                      "warnings",      "closed",        "oriented",
+                                      "pieces",        "open_loops",    "self_intersections",
+                                      "size_mm",       "volume_mm3",    "mended",
+                                      "holes",         "reshaped",      "displaced_mm3",
+                                      "cavity",        "volume_sd_mm3", "volume_bound_mm3",
+                                      "volume_doubts", "scale",         "skin",
+                                      "made_up"}));
   EXPECT_EQ(json["schema"], "trueblank.check/1");
   EXPECT_EQ(json["version"], std::string(version()));
   EXPECT_EQ(keys(json["size_mm"]), (std::vector<std::string>{"length", "width", "height"}));

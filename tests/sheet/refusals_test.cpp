@@ -22,16 +22,23 @@ TEST_F(Refusals, TablesOfLaterVersionsAreNamed) {
   const std::string tail = " is not in this version; remove it";
   EXPECT_EQ(refusal_with("[target]\n"), "needle.toml:5:1: [target]" + tail);
   EXPECT_EQ(refusal_with("  [[place]]\n"), "needle.toml:5:3: [[place]]" + tail);
-  EXPECT_EQ(refusal_with("[[section]]\n"), "needle.toml:5:1: [[section]]" + tail);
   EXPECT_EQ(refusal("target = { tail_down = 12 }\n"), "needle.toml:1:1: [target]" + tail);
 }
 
-TEST_F(Refusals, KeysOfLaterVersionsAreNamed) {
-  for (const char* key : {"displaced", "push", "displaced_water", "scanned", "cavity"}) {
-    EXPECT_EQ(
-        refusal("[body]\n" + std::string(key) + " = 1\n"),
-        "needle.toml:2:1: " + std::string(key) + " in [body] is not in this version; remove it");
-  }
+TEST_F(Refusals, ADunkTestTellsAVolume) {
+  const std::string body = "[body]\nmesh = \"box.stl\"\n";
+  const std::string wood = "[wood]\ndensity = 0.4\n";
+  EXPECT_EQ(refusal(body + "push = 42.8\n" + wood),
+            "needle.toml:3:1: push alone does not tell what the blank displaces; weigh the bare "
+            "blank and give weighed or halves in [wood], or give displaced");
+  EXPECT_EQ(refusal(body + "displaced_water = { kind = \"sea\" }\n" + wood),
+            "needle.toml:3:1: displaced_water says nothing by itself; give displaced or push, or "
+            "remove it");
+  EXPECT_EQ(refusal(body + "scanned = \"finished\"\n" + wood),
+            "needle.toml:3:1: scanned = \"finished\" needs to know how thick the coat is; write "
+            "[finish] with thickness, or remove scanned");
+  EXPECT_EQ(refusal(body + "cavity = \"water\"\n" + wood),
+            "needle.toml:3:10: cavity = \"water\" is not known; write one of \"air\", \"flooded\"");
 }
 
 TEST_F(Refusals, UnknownKeysComeWithTheNearestKnownOne) {
@@ -47,8 +54,8 @@ TEST_F(Refusals, UnknownKeysComeWithTheNearestKnownOne) {
             "needle.toml:9:1: unknown key \"colour\"; [[hook]] knows name, eye, mass, metal, "
             "density, hang, size_up");
   EXPECT_EQ(refusal("colour = 1\n"),
-            "needle.toml:1:1: unknown key \"colour\"; a sheet knows sheet, title, body, wood, "
-            "finish, water, tank, wire, ballast, pocket, hook, outside, tolerances, line");
+            "needle.toml:1:1: unknown key \"colour\"; a sheet knows sheet, title, body, section, "
+            "wood, finish, water, tank, wire, ballast, pocket, hook, outside, tolerances, line");
   EXPECT_EQ(refusal_with("[[ballast]]\nat = { station = 70, over_belly = 6 }\n"),
             "needle.toml:6:22: unknown key \"over_belly\"; did you mean \"above_belly\"?");
   EXPECT_EQ(refusal_with("mend = \"none\"\n"),

@@ -46,10 +46,7 @@ TEST_F(CommandLine, VerbsOfALaterVersionAreRefusedByName) {
 
 TEST_F(CommandLine, OptionsOfALaterVersionAreRefusedByName) {
   const std::vector<std::vector<std::string>> lines = {
-      {"check", "box.stl", "--aligned", "a.stl"},
-      {"weigh", "box.stl", "--thin", "1000"},
       {"check", "box.stl", "--print"},
-      {"check", "box.stl", "--mend", "wrap"},
       {"float", "sheet.toml", "--sweep", "wood.density=0.3:0.4:5"}};
   for (const std::vector<std::string>& line : lines) {
     EXPECT_THAT(refusal(line), HasSubstr("is not in this version")) << line[2];
