@@ -287,7 +287,17 @@ class TextValues {
   }
 
  private:
+  /// An element stands in one line: a number that is missing must not be made up for by the next
+  /// line's first.
   void to_next(const Element& element, std::uint64_t number) {
+    if (&element == element_ && number == number_) {
+      if (scanner_.at_line_end() && !at_last_end()) {
+        throw number_missing(scanner_.where(), element.name);
+      }
+    } else {
+      element_ = &element;
+      number_ = number;
+    }
     scanner_.skip_space();
     if (scanner_.at_end()) {
       throw ply_ends_within(name_, element.name, static_cast<std::int64_t>(number + 1));
@@ -295,8 +305,17 @@ class TextValues {
     last_ = scanner_.position();
   }
 
+  /// Whether nothing but blanks and line ends follows.
+  [[nodiscard]] bool at_last_end() const {
+    TextScanner ahead = scanner_;
+    ahead.skip_space();
+    return ahead.at_end();
+  }
+
   TextScanner scanner_;
   const char* last_ = nullptr;
+  const Element* element_ = nullptr;
+  std::uint64_t number_ = 0;
   const std::string& name_;
 };
 

@@ -291,6 +291,13 @@ TEST(PlyAscii, OtherPropertiesAndElementsAreSteppedOver) {
   expect_corner_tetrahedron(parse_mesh(text, "a.ply"));
 }
 
+TEST(PlyAscii, MissingNumberIsNotTakenFromTheNextLine) {
+  EXPECT_EQ(refusal(replaced(tetrahedron_ply, "\n1 0 0\n", "\n1 0\n"), "a.ply"),
+            "a.ply:11: a number of the vertex is missing; copy or export the file again");
+  EXPECT_EQ(refusal(replaced(tetrahedron_ply, "3 0 1 3", "3 0 1"), "a.ply"),
+            "a.ply:15: a number of the face is missing; copy or export the file again");
+}
+
 TEST(PlyAscii, IndexOutOfRangeIsRefusedWithItsLine) {
   EXPECT_EQ(refusal(replaced(tetrahedron_ply, "3 0 1 3", "3 0 1 4"), "a.ply"),
             "a.ply:15: vertex 4 does not exist (they go from 0 to 3); copy or export the file "
