@@ -261,6 +261,9 @@ class Bounder {
     return out;
   }
 
+  /// The skin lies on the filling's other side, but for 15°.
+  static bool folded_back(double angle) { return std::abs(angle) > 165 * std::numbers::pi / 180; }
+
   /// Adds what one chord of the hole and the tangents at its ends enclose.
   static void add(const Crossing& from, const Crossing& to, double cut_off, double weight,
                   Band& band) {
@@ -270,11 +273,15 @@ class Bounder {
     if (!(length > 0)) return;
     const double cut = cut_off * length;
     const double rise = std::atan2(to.height - from.height, length);
-    const double a = std::clamp(from.angle - rise, least, most);
-    const double b = std::clamp(to.angle + rise, least, most);
     band.area += weight * length;
     band.chord += weight * length * (from.height + to.height) / 2;
     band.length += weight * length;
+    if (folded_back(from.angle - rise) && folded_back(to.angle + rise)) {
+      band.unmet += weight * length;  // the edge of a sheet, whose other side is closed flat
+      return;
+    }
+    const double a = std::clamp(from.angle - rise, least, most);
+    const double b = std::clamp(to.angle + rise, least, most);
     if (a * b < 0) {  // it turns over in between: each end's own tangent halfway
       constexpr double steepest = 3;
       for (const double angle : {a, b}) {
