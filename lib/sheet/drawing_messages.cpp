@@ -1,4 +1,6 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
+#include <cmath>
+
 #include "sheet/messages.h"
 
 namespace trueblank::sheet {
@@ -80,6 +82,15 @@ InputError drawing_encloses_nothing(const std::string& place) {
 std::string nose_taken_at_left() {
   return "The nose is taken to be at the left of the drawings; nose = \"-x\" in [body] says so, "
          "nose = \"+x\" puts it at the right.";
+}
+
+std::string places_from_own_line(double at_nose_mm, double at_tail_mm) {
+  const auto height = [](double mm) {
+    return plain(std::abs(mm), 1) + " mm " + (mm < 0 ? "below" : "above");
+  };
+  return "Places count from the body's own long axis, not from the line of the sections: it lies " +
+         height(at_nose_mm) + " that line at the nose and " + height(at_tail_mm) +
+         " it at the tail. above_belly and below_back count from the skin.";
 }
 
 }  // namespace trueblank::sheet

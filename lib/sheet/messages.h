@@ -174,5 +174,7 @@ struct WayIn {
                                              double by_diameter_g);
 [[nodiscard]] std::string baseline_backwards();
 [[nodiscard]] std::string nose_taken_at_left();
+/// How far it lies above the sections' line.
+[[nodiscard]] std::string places_from_own_line(double at_nose_mm, double at_tail_mm);
 
 }  // namespace trueblank::sheet

@@ -20,6 +20,9 @@ namespace {
 // A section between the ends has at least that; thinner is no wood.
 constexpr double least_extent_mm = 0.01;
 constexpr std::size_t most_sections = 1000;
+constexpr std::string_view by_sections_format = "sections";
+// As near as a place is measured on a bench.
+constexpr double worth_telling_mm = 0.2;
 
 std::optional<double> fullness_of(const TableReader& table, std::string_view key) {
   const Node* node = table.find(key);
@@ -73,7 +76,7 @@ body::DrawnBody of_sections(const std::vector<WrittenSection>& sections) {
   std::vector<body::DrawnSection> drawn;
   drawn.reserve(sections.size());
   for (const WrittenSection& written : sections) drawn.push_back(written.section);
-  return {.mesh_mm = body::body_of_sections(drawn), .format = "sections"};
+  return {.mesh_mm = body::body_of_sections(drawn), .format = std::string(by_sections_format)};
 }
 
 /// The path of a drawing, relative to the sheet's folder, joined.
@@ -188,6 +191,15 @@ void draw_body(const TableReader& body, const std::vector<WrittenSection>& secti
   sheet.hints.back = Vec3::UnitZ();
   sheet.hints.plane = geometry::Plane{Vec3::UnitY(), 0};
   if (!sheet.hints.length_mm) sheet.hints.units = body::Unit::mm;
+}
+
+std::optional<std::string> line_elsewhere(const Sheet::Contents& sheet,
+                                          const body::FramedBody& body) {
+  if (!sheet.drawn || sheet.drawn->format != by_sections_format) return {};
+  const Vec3& nose_mm = body.frame.origin_mm;
+  const Vec3 tail_mm = nose_mm + body.length_mm * body.frame.x;
+  if (std::max(std::abs(nose_mm.z()), std::abs(tail_mm.z())) < worth_telling_mm) return {};
+  return places_from_own_line(nose_mm.z(), tail_mm.z());
 }
 
 }  // namespace trueblank::sheet

@@ -2,6 +2,7 @@
 #pragma once
 
 #include <array>
+#include <optional>
 #include <string>
 #include <string_view>
 #include <vector>
@@ -33,5 +34,10 @@ struct WrittenSection {
 /// so is the scale where no length is given. Once [body]'s own keys are read.
 void draw_body(const TableReader& body, const std::vector<WrittenSection>& sections,
                Sheet::Contents& sheet);
+
+/// What to say where the body's own line, from which places count, isn't the one that its sections
+/// were measured from.
+[[nodiscard]] std::optional<std::string> line_elsewhere(const Sheet::Contents& sheet,
+                                                        const body::FramedBody& body);
 
 }  // namespace trueblank::sheet

@@ -9,6 +9,7 @@
 #include "sheet/build_sheet.h"
 #include "sheet/contents.h"
 #include "sheet/messages.h"
+#include "sheet/read_sections.h"
 
 namespace trueblank::sheet {
 
@@ -36,6 +37,7 @@ class Resolver {
       : sheet_(sheet), framed_(framed), skin_(*framed.body) {}
 
   ResolvedRig resolve() {
+    if (std::optional<std::string> line = line_elsewhere(sheet_, framed_)) warn(*std::move(line));
     rig().water = sheet_.water;
     result_.tank = sheet_.tank;
     result_.tolerances = sheet_.tolerances;
