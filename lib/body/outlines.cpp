@@ -5,6 +5,7 @@
 #include <cmath>
 
 #include "body/messages.h"
+#include "intake/svg_outline.h"
 
 namespace trueblank::body {
 namespace {
@@ -145,6 +146,16 @@ Unequal unequal_sides(const std::vector<Slice>& found) {
 }
 
 }  // namespace
+
+Outlines read_outlines(const std::string& side_path, const std::string& top_path) {
+  const intake::SvgOutline side = intake::read_svg_outline(side_path);
+  const intake::SvgOutline top = intake::read_svg_outline(top_path);
+  return {.side = side.points_mm,
+          .top = top.points_mm,
+          .side_file = side_path,
+          .top_file = top_path,
+          .size_known = side.sized};
+}
 
 OutlinedBody body_of_outlines(const Outlines& outlines, const Fineness& fineness) {
   const Profile side(outlines.side, outlines.nose_right, outlines.side_file);

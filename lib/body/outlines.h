@@ -23,6 +23,10 @@ struct Outlines {
   double fullness_below = ellipse_fullness;
 };
 
+/// The greatest outline of each of two SVG drawings; size_known where the side's says so.
+/// throws  InputError naming the file: missing, not readable, no drawing, without an outline
+[[nodiscard]] Outlines read_outlines(const std::string& side_path, const std::string& top_path);
+
 /// The body that has these outlines, and what there is to say about it.
 struct OutlinedBody {
   geometry::TriangleMesh mesh_mm;  ///< closed, outward, axes as section_skin's

@@ -10,7 +10,6 @@
 #include <utility>
 
 #include "body/outlines.h"
-#include "intake/svg_outline.h"
 #include "sheet/allowed.h"
 #include "sheet/messages.h"
 
@@ -101,18 +100,15 @@ bool nose_at_right(const TableReader& body, const std::optional<Vec3>& nose) {
 body::DrawnBody of_outlines(const TableReader& body, Sheet::Contents& sheet) {
   const std::string side_path = drawing_path(body, "side", sheet.path);
   const std::string top_path = drawing_path(body, "top", sheet.path);
-  const intake::SvgOutline side = intake::read_svg_outline(side_path);
-  const intake::SvgOutline top = intake::read_svg_outline(top_path);
   const Fullness fullness = fullness_of(body);
-  body::OutlinedBody drawn =
-      body::body_of_outlines({.side = side.points_mm,
-                              .top = top.points_mm,
-                              .side_file = without_control_characters(side_path),
-                              .top_file = without_control_characters(top_path),
-                              .nose_right = nose_at_right(body, sheet.hints.nose),
-                              .size_known = side.sized || sheet.hints.length_mm.has_value(),
-                              .fullness_above = fullness.above,
-                              .fullness_below = fullness.below});
+  body::Outlines outlines = body::read_outlines(side_path, top_path);
+  outlines.side_file = without_control_characters(side_path);
+  outlines.top_file = without_control_characters(top_path);
+  outlines.nose_right = nose_at_right(body, sheet.hints.nose);
+  outlines.size_known = outlines.size_known || sheet.hints.length_mm.has_value();
+  outlines.fullness_above = fullness.above;
+  outlines.fullness_below = fullness.below;
+  body::OutlinedBody drawn = body::body_of_outlines(outlines);
   if (!sheet.hints.nose) drawn.warnings.push_back(nose_taken_at_left());
   sheet.files.push_back(side_path);
   sheet.files.push_back(top_path);
