@@ -27,7 +27,6 @@ sys.path.insert(0, str(SOURCE / "scripts"))
 import mesh_files  # noqa: E402
 
 CASES = 64
-PIN_RADIUS, PIN_LENGTH = 2.0, 25.0
 MM_PER = {"mm": 1.0, "cm": 10.0, "m": 1000.0, "in": 25.4}
 
 
@@ -151,7 +150,7 @@ def around_options(body, around):
         return [f"--on-disc={trailing((2.0, 0.7 * body.length, 4.0))}"]
     if around == "pin":
         return [f"--hole={trailing((*belly, 3.0))}",
-                f"--on-pin={trailing((*belly, PIN_RADIUS, PIN_LENGTH, 30.0))}"]
+                f"--on-pin={trailing((*belly, 2.0, 25.0, 30.0))}"]
     if around == "hand":
         beside = list(belly)
         beside[1 - body.along] += 0.6 * body.extents[1 - body.along] + 12
@@ -195,12 +194,6 @@ def unseen(body, case):
     return 3 * sigma * length * math.sqrt(2 * math.pi * body.area)
 
 
-def pin_volume(case):
-    """A pin is not told from the body that it holds, and stays on it: its volume is in what is
-    found."""
-    return math.pi * PIN_RADIUS**2 * PIN_LENGTH if case["around"] == "pin" else 0
-
-
 def widest(case, share):
     """The part of the volume beyond which a bound says nothing: it grows with the share of the skin
     that is made up."""
@@ -213,9 +206,7 @@ def line(number, case, body, whole, found):
         return False, f"{number:3} {words}: REFUSED {found}"
     volume, bound = found["volume_mm3"], found["volume_bound_mm3"]
     off, made_up = volume - body.volume, found["made_up"]
-    too_much = min(max(volume - whole, 0), pin_volume(case))
-    held = (abs(volume - whole - too_much) <= bound
-            and abs(off - too_much) <= bound + unseen(body, case))
+    held = abs(volume - whole) <= bound and abs(off) <= bound + unseen(body, case)
     useful = bound <= widest(case, made_up["share"]) * body.volume
     percent = [100 * x / body.volume
                for x in (off, volume - whole, bound, made_up["bound_mm3"])]
