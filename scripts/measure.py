@@ -2,7 +2,7 @@
 """Measures whole commands on one big file: wall time, peak memory, and what they cost beside
 reading that file once. Then the ratios between benchmarks of one run.
 
-    measure.py BODY PROGRAM ROOMS.json
+    measure.py BODY PROGRAM BENCHMARKS.json...
 """
 
 import json
@@ -68,15 +68,23 @@ def whole_commands(body, program, repeats=3):
               + whole_goal(name, median, max(run[1] for run in runs)))
 
 
-def medians(path):
+def median_rows(paths):
+    """The medians of all benchmarks that ended well."""
+    rows = []
+    for path in paths:
+        with open(path, encoding="utf-8") as file:
+            rows += json.load(file)["benchmarks"]
+    return [row for row in rows
+            if row.get("aggregate_name") == "median" and not row.get("error_occurred")]
+
+
+def medians(rows):
     """Median real time in ns of each benchmark, by its name without the aggregate's suffix; of one
     that counts what it makes, the time for one of these."""
-    with open(path, encoding="utf-8") as file:
-        rows = json.load(file)["benchmarks"]
     per = {"ns": 1.0, "us": 1e3, "ms": 1e6, "s": 1e9}
     return {row["run_name"]: (1e9 / row["items_per_second"] if "items_per_second" in row
                               else row["real_time"] * per[row["time_unit"]])
-            for row in rows if row.get("aggregate_name") == "median"}
+            for row in rows}
 
 
 # What one benchmark costs beside another of the same run: (dear, cheap, words, goals by facets).
@@ -99,6 +107,16 @@ PAIRS = [
     ("nearest_build_cgal", "nearest_build", "building CGAL's tree, x ours", {}),
     ("plane_open3d", "plane_ours", "mirror plane by Open3D, x ours", {100000: "5"}),
     ("plane_plain_loop", "plane_ours", "mirror plane by a plain loop, x ours", {}),
+    ("stl_cgal", "stl_ours", "binary STL, welded, by CGAL, x ours",
+     {1000000: "12", 4000000: "12"}),
+    ("obj_tinyobj", "obj_ours", "OBJ by tinyobjloader, x ours", {1000000: "20"}),
+    ("ascii_stl_ours", "ascii_numbers_fast_float", "ASCII STL, x its numbers by fast_float",
+     {1000000: "<2"}),
+]
+
+# What a benchmark counts beside its time: (benchmark, counter, words, goals by facets).
+COUNTED = [
+    ("stl_memory", "x_mesh", "peak memory of binary STL, x the mesh", {4000000: "<3"}),
 ]
 
 # How much dearer the second size may be than the first: (benchmark, from, to, goal).
@@ -131,9 +149,20 @@ def exponent(row):
             / sum((x - middle_x) ** 2 for x, _ in points))
 
 
-def ratios(times):
+def counted(rows):
+    """A row for each counter that has a goal."""
+    table = []
+    for name, counter, words, goals in COUNTED:
+        cells = {size: verdict(row[counter], goals.get(size)) for row in rows
+                 if counter in row for size in grouped({row["run_name"]: 0}).get(name, {})}
+        if cells:
+            table.append((words, cells, "    goal " + ", ".join(goals.values())))
+    return table
+
+
+def ratios(rows):
     """A row a benchmark and a row a pair, a column a size; a gap where one was not run."""
-    by_name = grouped(times)
+    by_name = grouped(medians(rows))
     sizes = sorted({size for row in by_name.values() for size in row})
 
     def table(title, rows, last):
@@ -149,7 +178,8 @@ def ratios(times):
         (words, {size: verdict(by_name[dear][size] / by_name[cheap][size], goals.get(size))
                  for size in by_name[dear] if size in by_name[cheap]},
          "    goal " + ", ".join(goals.values()) if goals else "")
-        for dear, cheap, words, goals in PAIRS if dear in by_name and cheap in by_name], "")
+        for dear, cheap, words, goals in PAIRS if dear in by_name and cheap in by_name]
+        + counted(rows), "")
     for name, small, big, goal in GROWTH:
         row = by_name.get(name, {})
         if small in row and big in row:
@@ -158,10 +188,10 @@ def ratios(times):
 
 
 def main():
-    if len(sys.argv) != 4:
+    if len(sys.argv) < 4:
         raise SystemExit(__doc__)
     whole_commands(sys.argv[1], sys.argv[2])
-    ratios(medians(sys.argv[3]))
+    ratios(median_rows(sys.argv[3:]))
 
 
 if __name__ == "__main__":

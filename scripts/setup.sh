@@ -20,7 +20,7 @@ test_headers=libvalijson-dev
 fuzz_packages=(clang-14 libclang-rt-14-dev)
 bench_packages=(libbenchmark-dev libgtest-dev libgmock-dev python3)
 # What the benchmarks compare with, where it can be had.
-compared_packages=(libopen3d-dev)
+compared_packages=(libopen3d-dev libtinyobjloader-dev libfast-float-dev)
 tidy_packages=(clang-14 clang-tidy-14 git)
 format_packages=(clang-format-14 git)
 
@@ -70,7 +70,10 @@ set_up() {
 
 # set_up_beside PACKAGE... : as set_up, but what can't be had is left out, and that is said.
 set_up_beside() {
-  (set_up "$@") || say "Left out, since it can't be installed here: $*"
+  local package
+  for package in "$@"; do
+    (set_up "$package") || say "Left out, since it can't be installed here: $package"
+  done
 }
 
 # unpack PACKAGE : puts a package of headers under build/packages instead of installing it, where
