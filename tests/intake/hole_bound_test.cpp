@@ -68,22 +68,9 @@ TEST(HoleBound, OfAMissingEndOfARodIsAReachAndCalledWide) {
 }
 
 TEST(HoleBound, OfAHoleInAFlatSideIsNothing) {
-  TriangleMesh plate;  // a box whose upper side is a grid
-  constexpr int n = 20;
-  plate.positions_mm.resize(3, (n + 1) * (n + 1));
-  plate.facets.resize(3, 2 * n * n);
-  for (int i = 0; i <= n; ++i) {
-    for (int j = 0; j <= n; ++j) {
-      plate.positions_mm.col((n + 1) * i + j) << -20 + 2.0 * i, -10 + 1.0 * j, 5;
-    }
-  }
-  for (int i = 0, f = 0; i < n; ++i) {
-    for (int j = 0; j < n; ++j) {
-      const int a = (n + 1) * i + j;
-      plate.facets.col(f++) << a, a + n + 1, a + n + 2;
-      plate.facets.col(f++) << a, a + n + 2, a + 1;
-    }
-  }
+  // A box whose upper side is a grid.
+  const TriangleMesh plate =
+      test_bodies::moved(test_bodies::sheet(40, 20, 20, 20), geometry::Mat3::Identity(), {0, 0, 5});
   const TriangleMesh box = test_bodies::joined(
       without(test_bodies::box(40, 20, 10), [](const Vec3& p) { return p.z() > 4.9; }), plate);
   const MendedMesh out = filled(

@@ -516,21 +516,7 @@ TEST(Mending, SeamsOfAnyDensityAreSewnWhereTheEdgesAllowIt) {
 /// A box whose top is drawn in a grid, while its walls have one edge along it.
 TriangleMesh box_with_finer_top(int n) {
   const TriangleMesh whole = test_bodies::box(40, 20, 10);
-  TriangleMesh top;
-  top.positions_mm.resize(3, (n + 1) * (n + 1));
-  top.facets.resize(3, 2 * n * n);
-  for (int i = 0; i <= n; ++i) {
-    for (int j = 0; j <= n; ++j) {
-      top.positions_mm.col((n + 1) * i + j) << -20 + 40.0 * i / n, -10 + 20.0 * j / n, 5;
-    }
-  }
-  for (int i = 0, f = 0; i < n; ++i) {
-    for (int j = 0; j < n; ++j) {
-      const int a = (n + 1) * i + j;
-      top.facets.col(f++) << a, a + n + 1, a + n + 2;
-      top.facets.col(f++) << a, a + n + 2, a + 1;
-    }
-  }
+  const TriangleMesh top = shifted(test_bodies::sheet(40, 20, n, n), {0, 0, 5});
   return joined(without(whole, [](const Vec3& p) { return p.z() > 4.9; }), top);
 }
 

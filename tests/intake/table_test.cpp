@@ -297,21 +297,8 @@ TEST(Table, KeptWhenAskedAndByMendNone) {
 
 TEST(Table, ASheetOrAPlateOfItsOwnIsAnotherPiece) {
   const double truth = volume(egg());
-  TriangleMesh sheet;
-  sheet.positions_mm.resize(3, 41 * 41);
-  sheet.facets.resize(3, 2 * 40 * 40);
-  for (int i = 0; i < 41; ++i) {
-    for (int j = 0; j < 41; ++j)
-      sheet.positions_mm.col(41 * i + j) << 5 * (i - 20), 5 * (j - 20), -0.4;
-  }
-  int f = 0;
-  for (int i = 0; i < 40; ++i) {
-    for (int j = 0; j < 40; ++j) {
-      const int a = 41 * i + j;
-      sheet.facets.col(f++) << a, a + 41, a + 42;
-      sheet.facets.col(f++) << a, a + 42, a + 1;
-    }
-  }
+  const TriangleMesh sheet =
+      moved(test_bodies::sheet(200, 200, 40, 40), Mat3::Identity(), Vec3(0, 0, -0.4));
   const TriangleMesh plate =
       moved(test_bodies::turned({{100, -5}, {100, -1}}, 90), Mat3::Identity(), Vec3::Zero());
   for (const TriangleMesh& table : {noisy(sheet, 0.1, 3), plate}) {

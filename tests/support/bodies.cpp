@@ -195,6 +195,25 @@ TriangleMesh box(double l_mm, double w_mm, double h_mm) {
                            {3, 7, 5}});
 }
 
+TriangleMesh sheet(double l_mm, double w_mm, int n, int m) {
+  TriangleMesh mesh;
+  mesh.positions_mm.resize(3, (n + 1) * (m + 1));
+  mesh.facets.resize(3, 2 * n * m);
+  for (int i = 0, v = 0; i <= n; ++i) {
+    for (int j = 0; j <= m; ++j) {
+      mesh.positions_mm.col(v++) << l_mm * (i - n / 2.0) / n, w_mm * (j - m / 2.0) / m, 0;
+    }
+  }
+  for (int i = 0, f = 0; i < n; ++i) {
+    for (int j = 0; j < m; ++j) {
+      const int a = (m + 1) * i + j;
+      mesh.facets.col(f++) << a, a + m + 1, a + m + 2;
+      mesh.facets.col(f++) << a, a + m + 2, a + 1;
+    }
+  }
+  return mesh;
+}
+
 TriangleMesh tetrahedron(const Vec3& a, const Vec3& b, const Vec3& c, const Vec3& d) {
   const double turn = (b - a).cross(c - a).dot(d - a);
   if (turn < 0) return tetrahedron(a, c, b, d);

@@ -19,6 +19,9 @@ using geometry::Vec3;
 /// 1, 2 of i is set.
 [[nodiscard]] TriangleMesh box(double l_mm, double w_mm, double h_mm);
 
+/// A level sheet at z = 0 about the origin, of n by m squares, open all round; it faces up.
+[[nodiscard]] TriangleMesh sheet(double l_mm, double w_mm, int n, int m);
+
 /// Right side out whatever the order of its corners.
 [[nodiscard]] TriangleMesh tetrahedron(const Vec3& a, const Vec3& b, const Vec3& c, const Vec3& d);
 
