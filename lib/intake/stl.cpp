@@ -152,6 +152,8 @@ class StlText final : public BlockReader {
   }
 
   void expect(std::string_view wanted) {
+    scanner_.skip_space();
+    if (scanner_.skip_word(wanted)) return;
     if (!next_word()) throw stl_ends_within_facet(scanner_.where(), facets_ + 1);
     if (!same_word(word_, wanted)) {
       throw stl_word_expected(scanner_.where(word_.data()), wanted, word_);
@@ -160,6 +162,8 @@ class StlText final : public BlockReader {
 
   /// Whatever it says: some programs write "nan" for the normal of a thin facet.
   void skip_normal() {
+    scanner_.skip_blanks();
+    if (scanner_.skip_word("normal") && scanner_.skip_line_without('o', 'O')) return;
     for (int words = 0; words < 4 && !scanner_.at_line_end(); ++words) {
       if ((scanner_.peek() | 0x20) == 'o') return;  // "outer" on the same line
       (void)scanner_.word();

@@ -47,7 +47,7 @@ class TextScanner {
 
   /// Blanks and line ends.
   void skip_space() {
-    while (at_ != end_ && (is_blank(*at_) || *at_ == '\n')) ++at_;
+    while (at_ != end_ && is_gap(*at_)) ++at_;
   }
 
   /// Whether only blanks are left in this line; skips them.
@@ -60,6 +60,18 @@ class TextScanner {
   void skip_line() {
     const void* found = std::memchr(at_, '\n', remaining());
     at_ = found == nullptr ? end_ : static_cast<const char*>(found) + 1;
+  }
+
+  /// As skip_line, where the rest of the line has neither of two letters; else stays.
+  [[nodiscard]] bool skip_line_without(char a, char b) {
+    const void* found = std::memchr(at_, '\n', remaining());
+    if (found == nullptr) return false;
+    const auto length = static_cast<std::size_t>(static_cast<const char*>(found) - at_);
+    if (std::memchr(at_, a, length) != nullptr || std::memchr(at_, b, length) != nullptr) {
+      return false;
+    }
+    at_ += length + 1;
+    return true;
   }
 
   /// As skip_line, over all lines that a backslash joins.
@@ -76,8 +88,18 @@ class TextScanner {
   /// The bytes up to the next blank or line end; empty at the end of the text.
   [[nodiscard]] std::string_view word() {
     const char* from = at_;
-    while (at_ != end_ && !is_blank(*at_) && *at_ != '\n') ++at_;
+    while (at_ != end_ && !is_gap(*at_)) ++at_;
     return {from, static_cast<std::size_t>(at_ - from)};
+  }
+
+  /// Steps over a word if it is the one that stands here.
+  [[nodiscard]] bool skip_word(std::string_view wanted) {
+    if (remaining() <= wanted.size() || !is_gap(at_[wanted.size()]) ||
+        std::memcmp(at_, wanted.data(), wanted.size()) != 0) {
+      return false;
+    }
+    at_ += wanted.size();
+    return true;
   }
 
   /// A number that starts here; `of_what` names it in messages. Any number but NaN and infinity.
@@ -113,6 +135,11 @@ class TextScanner {
 
   [[nodiscard]] static bool is_blank(char c) {
     return c == ' ' || c == '\t' || c == '\r' || c == '\v' || c == '\f';
+  }
+
+  /// A blank or a line's end; nearly all other bytes are told by the first comparison.
+  [[nodiscard]] static bool is_gap(char c) {
+    return static_cast<unsigned char>(c) <= ' ' && (is_blank(c) || c == '\n');
   }
 
   [[nodiscard]] static bool is_digit(char c) { return c >= '0' && c <= '9'; }
