@@ -16,7 +16,7 @@ TABLE = {
     "geometry": {"Eigen"},
     "rig": {"geometry", "Eigen"},
     "water": {"geometry", "rig", "Eigen"},
-    "intake": {"geometry", "Eigen", "CGAL"},
+    "intake": {"geometry", "Eigen", "CGAL", "nlohmann", "zlib"},
     "symmetry": {"geometry", "Eigen"},
     "body": {"geometry", "intake", "symmetry", "Eigen"},
     "effect": {"geometry", "rig", "water", "symmetry", "body", "Eigen"},
@@ -28,7 +28,7 @@ ROOMS = set(TABLE)
 TOOLS = ROOMS | {"Eigen", "TBB", "CLI11"}
 
 # Libraries that a user of our headers must not have to own or to compile.
-NEVER_IN_HEADERS = {"CGAL", "TBB", "toml++", "nlohmann", "CLI11"}
+NEVER_IN_HEADERS = {"CGAL", "TBB", "toml++", "nlohmann", "CLI11", "zlib"}
 
 LIBRARIES = {
     "Eigen/": "Eigen",
@@ -39,6 +39,7 @@ LIBRARIES = {
     "toml++/": "toml++",
     "nlohmann/": "nlohmann",
     "CLI/": "CLI11",
+    "zlib.h": "zlib",
 }
 POSIX = re.compile(
     r"^(unistd|fcntl|dirent|poll|termios|pthread|dlfcn|glob|ftw|strings|pwd|spawn)\.h$|^sys/")
