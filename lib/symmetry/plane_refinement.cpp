@@ -7,6 +7,7 @@
 #include <array>
 #include <cmath>
 #include <numbers>
+#include <optional>
 
 namespace trueblank::symmetry {
 namespace {
@@ -22,7 +23,12 @@ constexpr double kWidthPerNoise = 2;
 constexpr int kFullSteps = 14;
 // A step of less than this part of the gaps' noise ends the rounds: points that change facets keep
 // the plane trembling by about as much, and no plane is known that well.
-constexpr double kStepPerNoise = 1e-3;
+constexpr double kStepPerNoise = 3e-3;
+
+// Of many points a few bring the plane as near as they know; the rest then need few rounds.
+constexpr int kFewPoints = 2000;
+constexpr int kManyPerFew = 4;
+constexpr double kFewStepPerNoise = 2e-2;
 
 int run_count(int points) { return (points + kRun - 1) / kRun; }
 
@@ -257,25 +263,71 @@ Plane Refinement::stepped(const Plane& plane, double share, double& step_mm) con
   return {normal / length, (plane.offset_mm + step[2]) / length};
 }
 
-}  // namespace
+// Weights that follow the gaps make the steps shrink by a steady factor: their sum is taken at once
+// (Aitken's Δ²; B. Irons, R. Tuck, Int. J. Numer. Meth. Eng. 1(3), 1969).
+double sum_of_all_steps(const Plane& before, const Plane& last, const Plane& now, double size_mm) {
+  const auto step = [size_mm](const Plane& from, const Plane& to) {
+    const Vec3 turn = size_mm * (to.normal - from.normal);
+    return Eigen::Vector4d(turn.x(), turn.y(), turn.z(), to.offset_mm - from.offset_mm);
+  };
+  const Eigen::Vector4d one = step(before, last);
+  const Eigen::Vector4d next = step(last, now);
+  if (!(one.squaredNorm() > 0)) return 1;
+  constexpr double kMostKept = 0.6;
+  return 1 / (1 - std::clamp(one.dot(next) / one.squaredNorm(), 0.0, kMostKept));
+}
 
-Refined refine(const MeasuredSkin& skin, const SkinPoints& points, const Plane& start,
-               const RefineOptions& options, const geometry::ParallelFor& loop) {
+Refined settled(const MeasuredSkin& skin, const SkinPoints& points, const Plane& start,
+                const RefineOptions& options, double step_per_noise,
+                const geometry::ParallelFor& loop) {
   Refinement work(skin, points, options, loop);
   Refined result{start, 0};
+  std::optional<Plane> before;
   for (int round = 0; round < options.most_rounds; ++round) {
     work.measure(result.plane);
     work.narrow();
     double step_mm = 0;
     // Points that keep changing facets would keep the plane trembling: steps get shorter by and by.
     const double share = round < kFullSteps ? 1 : 1 / (1 + 0.25 * (round - kFullSteps + 1));
-    result.plane = work.stepped(result.plane, share, step_mm);
+    const Plane last = result.plane;
+    result.plane = work.stepped(last, share, step_mm);
     const double enough_mm =
-        std::max(options.last_step * options.size_mm, kStepPerNoise * work.noise_mm());
+        std::max(options.last_step * options.size_mm, step_per_noise * work.noise_mm());
     if (step_mm < enough_mm && work.at_its_narrowest()) break;
+    const bool steady = before && work.at_its_narrowest() && round < kFullSteps;
+    const double sum = steady ? sum_of_all_steps(*before, last, result.plane, options.size_mm) : 1;
+    if (sum > 1) result.plane = work.stepped(last, sum, step_mm);
+    // A step that was lengthened says nothing of the next.
+    before = work.at_its_narrowest() && sum == 1 ? std::optional(last) : std::nullopt;
   }
   result.noise_mm = work.noise_mm();
   return result;
+}
+
+// Every so many of the points, still in their order along the skin.
+SkinPoints some_of(const SkinPoints& points, int every) {
+  SkinPoints some;
+  const int count = (points.count() + every - 1) / every;
+  some.positions_mm.resize(3, count);
+  some.normals.resize(3, count);
+  for (int i = 0; i < count; ++i) {
+    some.positions_mm.col(i) = points.positions_mm.col(i * every);
+    some.normals.col(i) = points.normals.col(i * every);
+    some.weights.push_back(points.weights[static_cast<std::size_t>(i * every)]);
+  }
+  return some;
+}
+
+}  // namespace
+
+Refined refine(const MeasuredSkin& skin, const SkinPoints& points, const Plane& start,
+               const RefineOptions& options, const geometry::ParallelFor& loop) {
+  const int every = points.count() / kFewPoints;
+  if (every < kManyPerFew) return settled(skin, points, start, options, kStepPerNoise, loop);
+  RefineOptions first = options;
+  first.by_patches = false;
+  const Refined near = settled(skin, some_of(points, every), start, first, kFewStepPerNoise, loop);
+  return settled(skin, points, near.plane, options, kStepPerNoise, loop);
 }
 
 Gaps gaps(const MeasuredSkin& skin, const SkinPoints& points, const Plane& plane,

@@ -26,7 +26,7 @@ struct RefineOptions {
   Vec3 long_axis = Vec3::UnitX();  ///< unit length
   double size_mm = 100;            ///< of the body, for what counts as a small step
   int most_rounds = 40;
-  /// Of the size: done when the plane moves less than that, or than a thousandth of the noise.
+  /// Of the size: done when the plane moves less than that, or than some thousandths of the noise.
   double last_step = 1e-9;
   /// Judge whole patches of neighbouring points too (points must come along the skin): the mean of
   /// a patch has less noise than its points, so that the low flanks of a flaw are seen. For
@@ -44,7 +44,10 @@ struct Refined {
 /// exp(−gap²/2·width²) starts as wide as the gaps are and is narrowed at every round, down to twice
 /// the noise that the middle half of the gaps shows, never below rounding.
 ///
-/// cost    a nearest point for every point and round
+/// Of many points, some two thousand go first and bring the plane as near as they know.
+///
+/// cost    a nearest point for every point and round; from a start 5° off, ten rounds of the few
+///         and five or six of all
 /// source  the kernel: J. E. Dennis, R. E. Welsch, Comm. Statist. B7(4), 1978; both sides' normals:
 ///         S. Rusinkiewicz, "A symmetric objective function for ICP", ACM TOG 38(4), 2019
 [[nodiscard]] Refined refine(const MeasuredSkin& skin, const SkinPoints& points, const Plane& start,
