@@ -4,6 +4,7 @@
 #include "intake/thin.h"
 
 #include <CGAL/Exact_predicates_inexact_constructions_kernel.h>
+#include <CGAL/Surface_mesh.h>
 #include <CGAL/Surface_mesh_simplification/Policies/Edge_collapse/Bounded_normal_change_placement.h>
 #include <CGAL/Surface_mesh_simplification/Policies/Edge_collapse/Count_stop_predicate.h>
 #include <CGAL/Surface_mesh_simplification/Policies/Edge_collapse/LindstromTurk_cost.h>
@@ -19,6 +20,8 @@ namespace trueblank::intake {
 namespace {
 
 namespace simplification = CGAL::Surface_mesh_simplification;
+using SurfacePoint = CGAL::Exact_predicates_inexact_constructions_kernel::Point_3;
+using SurfaceMesh = CGAL::Surface_mesh<SurfacePoint>;
 using geometry::TriangleMesh;
 using geometry::Vec3;
 
@@ -28,7 +31,9 @@ std::optional<SurfaceMesh> to_surface(const TriangleMesh& mesh, const Vec3& orig
   const auto vertices = static_cast<unsigned>(mesh.vertex_count());
   const auto facets = static_cast<unsigned>(mesh.facet_count());
   out.reserve(vertices, facets * 3 / 2, facets);
-  for (int v = 0; v < mesh.vertex_count(); ++v) out.add_vertex(surface_point(mesh, v, origin));
+  for (int v = 0; v < mesh.vertex_count(); ++v) {
+    out.add_vertex(surface_point<SurfacePoint>(mesh, v, origin));
+  }
   const auto corner = [&mesh](int f, int k) {
     return SurfaceMesh::Vertex_index(static_cast<SurfaceMesh::size_type>(mesh.facets(k, f)));
   };

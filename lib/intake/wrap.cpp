@@ -3,6 +3,8 @@
 // CGAL has it; what it adds is measured and taken off in take_off.cpp.
 #include "intake/wrap.h"
 
+#include <CGAL/Exact_predicates_inexact_constructions_kernel.h>
+#include <CGAL/Surface_mesh.h>
 #include <CGAL/alpha_wrap_3.h>
 
 #include <Eigen/Geometry>
@@ -19,6 +21,8 @@
 namespace trueblank::intake {
 namespace {
 
+using SurfacePoint = CGAL::Exact_predicates_inexact_constructions_kernel::Point_3;
+using SurfaceMesh = CGAL::Surface_mesh<SurfacePoint>;
 using geometry::TriangleMesh;
 using geometry::Vec3;
 
@@ -105,7 +109,7 @@ TriangleMesh shrunk_onto(const TriangleMesh& body, double ball, double offset) {
   std::vector<SurfacePoint> points;
   points.reserve(static_cast<std::size_t>(body.vertex_count()));
   for (int v = 0; v < body.vertex_count(); ++v) {
-    points.push_back(surface_point(body, v, middle));
+    points.push_back(surface_point<SurfacePoint>(body, v, middle));
   }
   std::vector<std::array<std::size_t, 3>> facets;
   facets.reserve(static_cast<std::size_t>(body.facet_count()));
