@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "body/skin.h"
 
+#include <Eigen/Geometry>
 #include <algorithm>
 #include <cmath>
 #include <utility>
@@ -45,12 +46,25 @@ Matrix off_neighbours(const TriangleMesh& mesh, const Matrix& values) {
   return sums;
 }
 
-std::vector<std::uint8_t> of_measured_facets(const TriangleMesh& mesh,
-                                             const std::vector<std::uint8_t>& facet_measured) {
+// Vertices of measured facets, but for edges: where a facet is turned from the vertex's normal by
+// more than 40°, which is meant, and noise is not told from it.
+std::vector<std::uint8_t> on_smooth_skin(const TriangleMesh& mesh, const Eigen::Matrix3Xd& normals,
+                                         const std::vector<std::uint8_t>& facet_measured) {
+  constexpr double cos_of_an_edge = 0.766044443118978;  // cos 40°
   std::vector<std::uint8_t> measured(static_cast<std::size_t>(mesh.vertex_count()), 0);
   for (int f = 0; f < mesh.facet_count(); ++f) {
     if (!facet_measured.empty() && facet_measured[static_cast<std::size_t>(f)] == 0) continue;
     for (int k = 0; k < 3; ++k) measured[static_cast<std::size_t>(mesh.facets(k, f))] = 1;
+  }
+  for (int f = 0; f < mesh.facet_count(); ++f) {
+    const Vec3 across =
+        (mesh.corner(f, 1) - mesh.corner(f, 0)).cross(mesh.corner(f, 2) - mesh.corner(f, 0));
+    for (int k = 0; k < 3; ++k) {
+      const int v = mesh.facets(k, f);
+      if (normals.col(v).dot(across) < cos_of_an_edge * across.norm()) {
+        measured[static_cast<std::size_t>(v)] = 0;
+      }
+    }
   }
   return measured;
 }
@@ -120,7 +134,7 @@ double vertex_noise_mm(const ClosedMesh& body, const std::vector<std::uint8_t>& 
   const Eigen::Matrix3Xd normals = geometry::outward_normals(body);
   const Eigen::RowVectorXd height = off.cwiseProduct(normals).colwise().sum();
   const Eigen::RowVectorXd noise = off_neighbours(mesh, height);
-  const std::vector<std::uint8_t> measured = of_measured_facets(mesh, facet_measured);
+  const std::vector<std::uint8_t> measured = on_smooth_skin(mesh, normals, facet_measured);
   std::vector<double> sizes;
   sizes.reserve(measured.size());
   for (int v = 0; v < mesh.vertex_count(); ++v) {

@@ -59,7 +59,7 @@ TEST_F(CommandLine, ASheetHasTheBodysOptionsInside) {
               "trueblank: float: --" + key +
                   " is not for a build sheet; the sheet has it inside: [body] " + key);
   }
-  EXPECT_THAT(refusal({"float", "sheet.toml", "--mend", "none"}),
+  EXPECT_THAT(refusal({"float", "sheet.toml", "--aligned", "a.stl"}),
               HasSubstr("it belongs to check, weigh and mirror"));
   EXPECT_THAT(refusal({"float", "sheet.toml", "--map", "m.ply"}),
               HasSubstr("it belongs to check, weigh and mirror"));
