@@ -54,7 +54,7 @@ struct SoundBody {
   std::optional<geometry::ClosedMesh> closed;        ///< nothing where it stayed open
   std::array<double, 3> size_mm{};                   ///< extents along the principal axes, falling
   BodyRecord record;                                 ///< what was done, how well it is known
-  std::vector<std::array<std::uint8_t, 3>> colours;  ///< as read, not carried through mending
+  std::vector<std::array<std::uint8_t, 3>> colours;  ///< of the mended mesh's vertices, or empty
   std::vector<std::string> warnings;
 };
 

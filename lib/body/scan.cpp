@@ -7,6 +7,7 @@
 #include <cmath>
 #include <utility>
 
+#include "body/carried_colours.h"
 #include "body/frame_of_body.h"
 #include "body/messages.h"
 #include "body/shells.h"
@@ -17,6 +18,9 @@
 
 namespace trueblank::body {
 namespace {
+
+// Of skin that the scan has no colour for.
+constexpr Colour bare_wood = {222, 205, 178};
 
 using geometry::ClosedMesh;
 using geometry::TriangleMesh;
@@ -237,6 +241,8 @@ Scan read_and_mend(const Source& source, const BodyHints& hints, bool look_for_s
   body.input.vertices = mesh.vertex_count();
   body.as_read = look_for_self_intersections ? intake::soundness(mesh) : intake::topology(mesh);
   body.mended = intake::mend(mesh, {.how = hints.mend, .table = hints.table}, source.path);
+  body.colours =
+      carried_colours(mesh.positions_mm, body.colours, body.mended.mesh.positions_mm, bare_wood);
   body.warnings.insert(body.warnings.end(), body.mended.warnings.begin(),
                        body.mended.warnings.end());
   take_mesh(scan);

@@ -2,17 +2,72 @@
 #include "page_file.h"
 
 #include <algorithm>
+#include <optional>
 #include <utility>
+
+#include "intake/nearest_skin.h"
+#include "intake/thin.h"
 
 namespace trueblank::tools {
 
 namespace {
 
-// A scan's colours go with the file's vertices, which come first in the mended mesh only where
-// none of them was left out.
+// More is more than a phone likes to turn; the page is thinned to the lesser.
+constexpr int most_facets_shown = 120'000;
+constexpr int facets_when_thinned = 100'000;
+
+// Those of a scan that was thinned by the user no longer fit its vertices.
 std::vector<report::Rgb> colours_of(const body::SoundBody& body) {
   const auto vertices = static_cast<std::size_t>(body.mended.mesh.vertex_count());
   return body.colours.size() == vertices ? body.colours : std::vector<report::Rgb>{};
+}
+
+// The values of the vertices that `from` names.
+template <class T>
+void pick(std::vector<T>& values, const std::vector<int>& from) {
+  if (values.empty()) return;
+  std::vector<T> picked;
+  picked.reserve(from.size());
+  for (const int v : from) picked.push_back(values[static_cast<std::size_t>(v)]);
+  values = std::move(picked);
+}
+
+// For each vertex of `thin` the vertex of `whole` that is nearest to it, of the facet that is.
+std::vector<int> nearest_vertices(const geometry::TriangleMesh& whole,
+                                  const geometry::TriangleMesh& thin) {
+  intake::NearestSkin skin(whole);
+  std::vector<int> nearest;
+  for (int v = 0; v < thin.vertex_count(); ++v) {
+    const geometry::Vec3 at = thin.positions_mm.col(v);
+    const int facet = skin.nearest(at).facet;
+    int best = whole.facets(0, facet);
+    for (int k = 1; k < 3; ++k) {
+      const int corner = whole.facets(k, facet);
+      if ((whole.positions_mm.col(corner) - at).norm() <
+          (whole.positions_mm.col(best) - at).norm()) {
+        best = corner;
+      }
+    }
+    nearest.push_back(best);
+  }
+  return nearest;
+}
+
+// Fewer facets for the page alone, each vertex with the values of the nearest one.
+void thin_for_page(report::PageSkin& skin) {
+  if (skin.mesh.facet_count() <= most_facets_shown) return;
+  const std::vector<std::uint8_t> measured(static_cast<std::size_t>(skin.mesh.facet_count()), 1);
+  const std::optional<intake::Reshaped> thin =
+      intake::thin(skin.mesh, measured, facets_when_thinned);
+  if (!thin) return;  // it doesn't close
+  const std::vector<int> from = nearest_vertices(skin.mesh, thin->mesh);
+  skin.thinned_from = skin.mesh.facet_count();
+  skin.mesh = thin->mesh;
+  pick(skin.deviation_mm, from);
+  pick(skin.measured, from);
+  pick(skin.beyond_noise, from);
+  pick(skin.depth_mm, from);
+  pick(skin.colours, from);
 }
 
 double greatest(const std::vector<double>& values) {
@@ -46,6 +101,7 @@ report::PageSkin skin_with_maps(const body::FramedBody& framed, const Measured& 
 
 void add_page(Outcome& outcome, const CommonOptions& common, report::Page page) {
   if (common.page.empty()) return;
+  if (page.skin) thin_for_page(*page.skin);
   if (page.skin && !page.skin->depth_mm.empty()) {
     page.depth_scale_mm = report::colour_scale_mm(greatest(page.skin->depth_mm) / 2);
   }
