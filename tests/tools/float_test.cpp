@@ -157,8 +157,9 @@ TEST_F(Ellipsoid, WithinAHundredthOfItsMassItSuspends) {
 TEST_F(Ellipsoid, TheAnswerIsASentenceOfFigures) {
   write("egg.toml", sheet(30, {5, 0, -3}));
   const Ran result = run({"float", "egg.toml", "--quiet"});
-  EXPECT_THAT(result.out, StartsWith("Lies back up, tail 2.9° down, 75 % under water; 10.2 g in "
-                                     "reserve; 1 g moved 2 mm sideways lists it by "));
+  EXPECT_THAT(result.out,
+              StartsWith("Lies back up, tail 2.9° down, 75 % under water; 10.2 ± 0.1 g in "
+                         "reserve; 1 g moved 2 mm sideways lists it by "));
   const std::string longer = run({"float", "egg.toml", "--verbose", "--imperial"}).out;
   EXPECT_THAT(longer, HasSubstr(" oz"));
   EXPECT_THAT(longer, HasSubstr("centre of buoyancy"));
