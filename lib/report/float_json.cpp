@@ -322,6 +322,7 @@ std::string to_json(const FloatResult& result) {
   out.list("mass_parts", mass_parts(result.lure.parts));
   out.object("mass_by_kind_g", budget(result.budget));
   out.vector("centre_of_mass_mm", result.lure.centre_of_mass_mm);
+  out.number("wet_volume_mm3", result.coated_volume_mm3);
   out.number("displacement_full_g", result.balance.displacement_full_g);
   out.text("state", state_name(result.balance.state));
   out.number("reserve_g", result.balance.reserve_g);

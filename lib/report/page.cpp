@@ -38,8 +38,7 @@ std::vector<std::string> cautions(const Page& page) {
   return lines;
 }
 
-JsonObject rig_json(const PageRig& water) {
-  const rig::Rig& rig = water.rig;
+JsonObject rig_json(const rig::Rig& rig) {
   JsonObject out;
   std::vector<JsonObject> wires;
   for (const rig::Wire& wire : rig.wires) {
@@ -98,9 +97,7 @@ std::string scene_json(const Page& page, const std::optional<PackedSkin>& packed
   out.texts("notices", {std::string(kMapCredit), page_notices()});
   out.object("scale", std::move(scale));
   out.object("skin", packed ? std::optional(skin_json(*page.skin, *packed)) : std::nullopt);
-  out.object("rig", page.water ? std::optional(rig_json(*page.water)) : std::nullopt);
-  out.number("wet_volume_mm3",
-             page.water ? std::optional(page.water->wet_volume_mm3) : std::nullopt);
+  out.object("rig", page.rig ? std::optional(rig_json(*page.rig)) : std::nullopt);
   return out.written();
 }
 

@@ -14,12 +14,6 @@ namespace trueblank::report {
 /// Whether this build can write pages at all.
 [[nodiscard]] bool pages_can_be_written();
 
-/// What a page shows of a lure in the water beside its JSON: where its parts are.
-struct PageRig {
-  rig::Rig rig;  ///< body frame
-  double wet_volume_mm3 = 0;
-};
-
 struct Page {
   std::string verb = {};    ///< "check", "weigh", "mirror", "float"
   std::string title = {};   ///< any text
@@ -27,9 +21,9 @@ struct Page {
   std::string text = {};    ///< as on the terminal
   std::string json = {};    ///< of the same run
   std::optional<PageSkin> skin = {};
-  double deviation_scale_mm = 0;  ///< ends of the map's colours, ±; 0 where there is none
-  double depth_scale_mm = 0;      ///< likewise for what is to be sanded
-  std::optional<PageRig> water = {};
+  double deviation_scale_mm = 0;     ///< ends of the map's colours, ±; 0 where there is none
+  double depth_scale_mm = 0;         ///< likewise for what is to be sanded
+  std::optional<rig::Rig> rig = {};  ///< body frame; of a lure in the water
   bool has_lead = false;
 };
 

@@ -155,6 +155,7 @@ TEST(Json, FloatHasTheKeysAgreedUpon) {
                                                   "mass_parts",
                                                   "mass_by_kind_g",
                                                   "centre_of_mass_mm",
+                                                  "wet_volume_mm3",
                                                   "displacement_full_g",
                                                   "state",
                                                   "reserve_g",

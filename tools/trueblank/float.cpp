@@ -222,7 +222,7 @@ Outcome run(const FloatRequest& request, const Workshop& workshop) {
              {.verb = "float",
               .title = sheet.title().empty() ? request.sheet : sheet.title(),
               .skin = skin_in_body_frame(framed),
-              .water = report::PageRig{.rig = resolved.rig, .wet_volume_mm3 = wet_whole.volume_mm3},
+              .rig = resolved.rig,
               .has_lead = result.has_lead});
   }
   return outcome;

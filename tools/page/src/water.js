@@ -24,7 +24,7 @@ function howItLies(result, scene, skin) {
     const pose = result.poses[index];
     stage.replaceChildren(fitting((narrow) => poseDrawings(result, pose, scene.rig, skin, narrow).map((picture) =>
       el('figure', {}, picture, el('figcaption', {}, picture.getAttribute('aria-label'))))));
-    const share = pose.submerged_mm3 / scene.wet_volume_mm3;
+    const share = pose.submerged_mm3 / result.wet_volume_mm3;
     facts.textContent = [
       pose.waterline === null ? 'Under water, set free before it gathers speed.' : `${percent(share)} % of the body under water.`,
       pose.least_stiffness_g_mm_per_deg === null ? '' : `Least stiffness ${fixed(pose.least_stiffness_g_mm_per_deg, 2)} g·mm per degree.`,
