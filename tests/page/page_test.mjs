@@ -300,6 +300,41 @@ test('a page is small: 900 KiB without its body, 2.5 MiB for a body of 100 000 f
   assert.ok(skinBytes(readFileSync(at('big.html'), 'utf8')) <= 2.5 * 1024 * 1024);
 });
 
+test('a bigger body is thinned for the page, and the page says so', async () => {
+  execFileSync('python3', ['-B', join(source, 'scripts/make-meshes'), '--pencil', '130000', at('more.stl')]);
+  run('weigh', at('more.stl'), '--page', at('more.html'));
+  assert.ok(skinBytes(readFileSync(at('more.html'), 'utf8')) <= 2.5 * 1024 * 1024);
+  const { page, wrong } = await open(browser, at('more.html'));
+  const [, from, to] = /thinned from (\d+) to (\d+) facets/.exec(await page.textContent('#body'));
+  assert.ok(Math.abs(Number(from) - 130000) < 2000 && Number(to) <= 100000, `${from} to ${to}`);
+  assert.deepEqual(wrong, []);
+  await page.context().close();
+});
+
+test('the colours of a scan can be shown, so that a pencil line is found', async () => {
+  // A box with one red corner, a hole in it, and facets in an order of their own.
+  const corners = [0, 1, 2, 3, 4, 5, 6, 7].map((i) => [100 * (i & 1), 20 * (i >> 1 & 1), 30 * (i >> 2 & 1)]);
+  const quads = [[1, 5, 7, 3], [2, 3, 7, 6], [0, 4, 6, 2], [0, 1, 5, 4], [4, 5, 7, 6]];
+  writeFileSync(at('coloured.obj'), corners.map((p, i) => `v ${p.join(' ')} ${i === 5 ? '1 0 0' : '0 0 1'}\n`).join('') +
+    quads.map((q) => `f ${q.map((v) => v + 1).join(' ')}\n`).join(''));
+  run('check', at('coloured.obj'), '--page', at('coloured.html'));
+  const { page, wrong } = await open(browser, at('coloured.html'));
+  const shown = await page.evaluate(() => {
+    const { skin } = globalThis.trueblank;
+    return Array.from({ length: skin.vertices }, (_, v) => [
+      Array.from(skin.positions.subarray(3 * v, 3 * v + 3), Math.round), Array.from(skin.colours.subarray(3 * v, 3 * v + 3))]);
+  });
+  const red = shown.filter(([, colour]) => colour.join() === '255,0,0').map(([place]) => place);
+  assert.deepEqual(red, [[100, 0, 30]]);
+  assert.ok(await page.isChecked('input[value=scan]'));
+  const before = await pixels(page);
+  await page.check('input[value=plain]');
+  await settled(page);
+  assert.notEqual(await pixels(page), before);
+  assert.deepEqual(wrong, []);
+  await page.context().close();
+});
+
 test('the same run writes the same page', () => {
   const first = readFileSync(at('float.html'));
   run('float', mesh('pencil-140-no-belly-hook.toml'), '--page', at('again.html'), '--threads', '2');

@@ -7,6 +7,7 @@
 
 #include "intake/nearest_skin.h"
 #include "intake/thin.h"
+#include "symmetry/coarse_mesh.h"
 
 namespace trueblank::tools {
 
@@ -15,6 +16,8 @@ namespace {
 // More is more than a phone likes to turn; the page is thinned to the lesser.
 constexpr int most_facets_shown = 120'000;
 constexpr int facets_when_thinned = 100'000;
+// Thinning well takes 3 s for so many; beyond, a picture does with less.
+constexpr int most_facets_thinned_well = 300'000;
 
 // Those of a scan that was thinned by the user no longer fit its vertices.
 std::vector<report::Rgb> colours_of(const body::SoundBody& body) {
@@ -53,16 +56,24 @@ std::vector<int> nearest_vertices(const geometry::TriangleMesh& whole,
   return nearest;
 }
 
+geometry::TriangleMesh thinned(const geometry::TriangleMesh& mesh) {
+  if (mesh.facet_count() <= most_facets_thinned_well) {
+    const std::vector<std::uint8_t> measured(static_cast<std::size_t>(mesh.facet_count()), 1);
+    // Nothing where it doesn't close.
+    if (std::optional<intake::Reshaped> thin = intake::thin(mesh, measured, facets_when_thinned)) {
+      return std::move(thin->mesh);
+    }
+  }
+  return symmetry::coarse_mesh(mesh, {}, facets_when_thinned).mesh;
+}
+
 // Fewer facets for the page alone, each vertex with the values of the nearest one.
 void thin_for_page(report::PageSkin& skin) {
   if (skin.mesh.facet_count() <= most_facets_shown) return;
-  const std::vector<std::uint8_t> measured(static_cast<std::size_t>(skin.mesh.facet_count()), 1);
-  const std::optional<intake::Reshaped> thin =
-      intake::thin(skin.mesh, measured, facets_when_thinned);
-  if (!thin) return;  // it doesn't close
-  const std::vector<int> from = nearest_vertices(skin.mesh, thin->mesh);
+  geometry::TriangleMesh fewer = thinned(skin.mesh);
+  const std::vector<int> from = nearest_vertices(skin.mesh, fewer);
   skin.thinned_from = skin.mesh.facet_count();
-  skin.mesh = thin->mesh;
+  skin.mesh = std::move(fewer);
   pick(skin.deviation_mm, from);
   pick(skin.measured, from);
   pick(skin.beyond_noise, from);

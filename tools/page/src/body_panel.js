@@ -35,7 +35,7 @@ export function legend(map, scale) {
   const { step, at } = ticks(low, end, 5);
   const number = (mm) => depth ? fixed(mm, decimalsOf(step)) : signed(mm, decimalsOf(step));
   const stops = Array.from({ length: 41 }, (_, i) => i / 40);
-  return svg('svg', { viewBox: '0 0 320 64', class: 'legend', role: 'img',
+  return svg('svg', { viewBox: '0 0 340 64', class: 'legend', role: 'img',
     'aria-label': depth ? `Depth to sand, 0 to ${number(end)} mm`
       : `Shy, minus, in purple; proud, plus, in brown; the ends are ${number(end)} mm` },
   svg('defs', {}, svg('linearGradient', { id }, stops.map((s) => svg('stop', { offset: s,
@@ -129,6 +129,8 @@ export function bodyPanel(skin, scale, frame) {
     el('div', { class: 'stage' }, canvas), readout,
     skin.thinned_from ? el('p', { class: 'small' },
       `For this page alone the body is thinned from ${skin.thinned_from} to ${skin.facets} facets; all figures are of the whole one.`) : null,
+    framed ? null : el('p', { class: 'small' },
+      'Nose and back are not known here: the views go by the body’s own long, high and thin way.'),
     point);
 
   const start = () => {

@@ -7,7 +7,7 @@ import {
 } from 'three';
 
 import { EXPLAINED, MADE_UP, WOOD, depthColour, deviationColour } from './colours.js';
-import { vertexNormals } from './skin.js';
+import { extentAlong, fromAxes, lookingAxes, vertexNormals } from './skin.js';
 
 /** From where the eye looks, in the body frame (x aft, y to the right, z to the back). */
 export const VIEWS = {
@@ -112,6 +112,11 @@ export class BodyView {
     this.canvas = canvas;
     this.skin = skin;
     this.scale = scale;
+    this.axes = lookingAxes(skin);
+    this.size = this.axes.map((axis) => {
+      const [low, high] = extentAlong(skin, axis);
+      return high - low;
+    });
     this.renderer = new WebGLRenderer({ canvas, antialias: true, alpha: true, preserveDrawingBuffer: true });
     this.scene = new Scene();
     this.middle = new Vector3(...skin.low_mm.map((low, k) => (low + skin.high_mm[k]) / 2));
@@ -155,7 +160,7 @@ export class BodyView {
     const height = Math.max(1, this.canvas.clientHeight);
     this.renderer.setPixelRatio(Math.min(2, globalThis.devicePixelRatio || 1));
     this.renderer.setSize(width, height, false);
-    const [sx, sy, sz] = this.skin.low_mm.map((low, k) => this.skin.high_mm[k] - low);
+    const [sx, sy, sz] = this.size;
     // A flank from the side fills the picture.
     const half = Math.max(1.08 * sx / 2, 1.2 * Math.max(sy, sz) / 2 * width / height);
     Object.assign(this.camera, { left: -half, right: half, top: half * height / width,
@@ -165,7 +170,7 @@ export class BodyView {
   }
 
   look(letter) {
-    this.lookFrom(VIEWS[letter].from, VIEWS[letter].up);
+    this.lookFrom(fromAxes(this.axes, VIEWS[letter].from), fromAxes(this.axes, VIEWS[letter].up));
     this.view = letter;
   }
 

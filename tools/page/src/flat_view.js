@@ -3,6 +3,7 @@
 // front.
 import { VIEWS } from './body_view.js';
 import { EXPLAINED, MADE_UP, WOOD, css, depthColour, deviationColour } from './colours.js';
+import { extentAlong, fromAxes, lookingAxes } from './skin.js';
 
 const cross = ([a, b, c], [d, e, f]) => [b * f - c * e, c * d - a * f, a * e - b * d];
 const dot = (a, b) => a[0] * b[0] + a[1] * b[1] + a[2] * b[2];
@@ -18,7 +19,11 @@ function colourOf(skin, scale, map, v) {
 
 export class FlatView {
   constructor(canvas, skin, scale) {
-    Object.assign(this, { canvas, skin, scale, map: 'plain', view: 'l' });
+    Object.assign(this, { canvas, skin, scale, map: 'plain', view: 'l', axes: lookingAxes(skin) });
+    this.size = this.axes.map((axis) => {
+      const [low, high] = extentAlong(skin, axis);
+      return high - low;
+    });
     new ResizeObserver(() => this.drawNow()).observe(canvas);
   }
 
@@ -55,12 +60,13 @@ export class FlatView {
 
   drawNow() {
     const { canvas, skin } = this;
-    const { from, up } = VIEWS[this.view];
+    const from = fromAxes(this.axes, VIEWS[this.view].from);
+    const up = fromAxes(this.axes, VIEWS[this.view].up);
     const right = cross(up, from);
     canvas.width = 2 * Math.max(1, canvas.clientWidth);
     canvas.height = 2 * Math.max(1, canvas.clientHeight);
     const middle = skin.low_mm.map((low, k) => (low + skin.high_mm[k]) / 2);
-    const [sx, sy, sz] = skin.low_mm.map((low, k) => skin.high_mm[k] - low);
+    const [sx, sy, sz] = this.size;
     const half = Math.max(1.08 * sx / 2, 1.2 * Math.max(sy, sz) / 2 * canvas.width / canvas.height);
     const scale = canvas.width / (2 * half);
     const point = (v) => [0, 1, 2].map((k) => skin.positions[3 * v + k] - middle[k]);

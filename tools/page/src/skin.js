@@ -88,6 +88,66 @@ export function vertexNormals({ positions, index }) {
   return normals;
 }
 
+/**
+ * Directions to look along: of a body in its own frame its axes; else the principal axes of its
+ * vertices, longest first, with the thinner of the other two across, as most lures have it.
+ */
+export function lookingAxes({ frame, positions }) {
+  if (frame === 'body') return [[1, 0, 0], [0, 1, 0], [0, 0, 1]];
+  const count = positions.length / 3;
+  const mean = [0, 0, 0];
+  for (let i = 0; i < positions.length; ++i) mean[i % 3] += positions[i] / count;
+  const spread = [[0, 0, 0], [0, 0, 0], [0, 0, 0]];
+  for (let v = 0; v < positions.length; v += 3) {
+    for (let j = 0; j < 3; ++j) {
+      for (let k = 0; k < 3; ++k) spread[j][k] += (positions[v + j] - mean[j]) * (positions[v + k] - mean[k]);
+    }
+  }
+  const [first, second] = principal(spread);
+  const third = [first[1] * second[2] - first[2] * second[1], first[2] * second[0] - first[0] * second[2],
+    first[0] * second[1] - first[1] * second[0]];
+  // Right-handed: along, across, upright.
+  return [first, third.map((x) => -x), second];
+}
+
+// The two directions of greatest spread, by Jacobi's turns; each to the positive side of the axis
+// that it is nearest to.
+function principal(matrix) {
+  const a = matrix.map((row) => [...row]);
+  const turned = [[1, 0, 0], [0, 1, 0], [0, 0, 1]];
+  for (let sweep = 0; sweep < 30; ++sweep) {
+    for (const [p, q] of [[0, 1], [0, 2], [1, 2]]) {
+      if (Math.abs(a[p][q]) < 1e-300) continue;
+      const angle = 0.5 * Math.atan2(2 * a[p][q], a[q][q] - a[p][p]);
+      const [c, s] = [Math.cos(angle), Math.sin(angle)];
+      for (const rows of [a, turned]) {
+        for (const row of rows) [row[p], row[q]] = [c * row[p] - s * row[q], s * row[p] + c * row[q]];
+      }
+      [a[p], a[q]] = [a[p].map((x, k) => c * x - s * a[q][k]), a[p].map((x, k) => s * x + c * a[q][k])];
+    }
+  }
+  const order = [0, 1, 2].sort((i, j) => a[j][j] - a[i][i]);
+  return order.slice(0, 2).map((i) => {
+    const axis = turned.map((row) => row[i]);
+    const most = axis.reduce((best, x) => (Math.abs(x) > Math.abs(best) ? x : best), 0);
+    return most < 0 ? axis.map((x) => -x) : axis;
+  });
+}
+
+/** From the looking axes to the skin's own. */
+export const fromAxes = (axes, way) => [0, 1, 2].map((k) => axes.reduce((sum, axis, i) => sum + way[i] * axis[k], 0));
+
+/** [low, high] of the skin along a direction. */
+export function extentAlong({ positions }, way) {
+  let [low, high] = [Infinity, -Infinity];
+  for (let v = 0; v < positions.length; v += 3) {
+    const at = positions[v] * way[0] + positions[v + 1] * way[1] + positions[v + 2] * way[2];
+    low = Math.min(low, at);
+    high = Math.max(high, at);
+  }
+  return [low, high];
+}
+
 /** Where the plane x = `station` cuts the skin: pairs of points [y, z]. */
 export function sectionAt({ positions, index }, station) {
   const pairs = [];
