@@ -22,9 +22,12 @@ constexpr double kPerDegree = std::numbers::pi / 180;
 // a narrow one is noise where it is hardly wide at all.
 constexpr double kLeastPlaces = 4;
 constexpr double kWideNoiseShare = 1.0 / 24;
-// True bodies under noise reach 6; two smooth unlike halves, which the likeliest field must give
-// high waves in order to have their ridges, lie at 80 and above.
-constexpr double kMostExpectedOverFound = 8;
+// True bodies under noise reach 6, and twice that with a bump; two smooth unlike halves, which the
+// likeliest field must give high waves in order to have their ridges, lie at 19 and above.
+constexpr double kMostExpectedOverFound = 16;
+// Where gaps are no random field, what the likeliest one leaves to each point is its misfit and no
+// noise, up to this part of the gaps: clean halves of unlike width leave 2 to 5 %.
+constexpr double kMostMisfit = 1.0 / 16;
 // Edges that bend by more are meant.
 constexpr double kRidgeCosine = 0.77;
 
@@ -260,21 +263,43 @@ double places(const GapSample& sample, const Field& field) {
   return 0.5 * skin_mm2 / (std::numbers::pi * field.width_mm * field.width_mm);
 }
 
+double root_mean_square_gap_mm(const GapSample& sample) {
+  double squares = 0;
+  double area = 0;
+  for (std::size_t i = 0; i < sample.gaps_mm.size(); ++i) {
+    squares += sample.areas_mm2[i] * sample.gaps_mm[i] * sample.gaps_mm[i];
+    area += sample.areas_mm2[i];
+  }
+  return area > 0 ? std::sqrt(squares / area) : 0.0;
+}
+
+// A slow field's likeliest height hangs on its width and may be several times what there is to see;
+// the noise is no higher than the gaps it is read from, or flaws would be lost in it.
+Field cut_to_found(Field field, double expected_over_found) {
+  field.sigma_mm /= std::sqrt(std::max(1.0, expected_over_found));
+  return field;
+}
+
 ScanNoise noise_of(const GapFields& fields, const MeasuredGaps& gaps) {
   const bool random = fields.expected_over_found < kMostExpectedOverFound;
+  const bool alone = fields.likeliest.size() == 1;
   std::vector<Field> noise;
   ScanNoise result;
   for (std::size_t i = 0; i < fields.likeliest.size(); ++i) {
     const Field& field = fields.likeliest[i];
     const bool hardly_wide = field.width_mm <= kWideNoiseShare * gaps.axes.length_mm;
     if (hardly_wide || (i == 0 && random && places(gaps.sample, field) >= kLeastPlaces)) {
-      noise.push_back(field);
+      const bool cut = alone && random;
+      noise.push_back(cut ? cut_to_found(field, fields.expected_over_found) : field);
     } else if (random) {
       // As high as the deviation is, whatever the plane's motions take of the likeliest field.
-      result.slow_mm = field.sigma_mm * std::sqrt(2 / std::max(1.0, fields.expected_over_found));
+      result.slow_mm =
+          std::numbers::sqrt2 * cut_to_found(field, fields.expected_over_found).sigma_mm;
     }
   }
-  if (fields.own.sigma_mm > 0) noise.push_back(fields.own);
+  const bool misfit = !random && std::numbers::sqrt2 * fields.own.sigma_mm <
+                                     kMostMisfit * root_mean_square_gap_mm(gaps.sample);
+  if (fields.own.sigma_mm > 0 && !misfit) noise.push_back(fields.own);
   if (noise.empty()) return result;
   double gap_mm2 = 0;
   for (const Field& field : noise) gap_mm2 += 2 * field.sigma_mm * field.sigma_mm;

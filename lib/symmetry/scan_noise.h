@@ -31,10 +31,11 @@ struct ScanNoise {
 /// The deviation is taken for a sum of one or two random fields and the plane's three motions; the
 /// likeliest widths and heights are sought. Where two fields are told apart the short one is the
 /// noise and the long one the body's shape; a single one is noise where it has its many places, and
-/// is no smooth shape that bends sharply in places. Flaws and bumps that stand out are left out,
-/// and what flat facets stand off a smooth skin is taken off. What it can't know: noise that is
-/// slower looks like shape (`slow_mm` tells how much of such there is), and a skin that is wavy all
-/// over looks like noise; a bump that does not stand out of a slow bend counts in part.
+/// is no smooth shape that bends sharply in places; it is told no higher than the gaps it is
+/// read from. Flaws and bumps that stand out are left out, and what flat facets stand off a smooth
+/// skin is taken off. What it can't know: noise that is slower looks like shape (`slow_mm` tells
+/// how much of such there is), and a skin that is wavy all over looks like noise; a bump that does
+/// not stand out of a slow bend counts in part.
 ///
 /// body            closed, any axes, mm
 /// plane           the mirror plane, normal to either side
