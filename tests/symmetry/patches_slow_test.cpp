@@ -88,13 +88,47 @@ Alarms alarms_of_scans(Kind kind, double correlation_mm, unsigned draws, unsigne
 TEST(TrueBody, AsksForNextToNoWoodUnderNoiseOfUpToATwelfthOfItsLength) {
   for (const double correlation_mm : {0.01, 1.0, 3.0, 6.0, 10.0}) {
     for (const Kind kind : {Kind::pencil, Kind::glider, Kind::needle, Kind::egg}) {
-      // The egg is 60 mm long: 10 mm are a sixth of it, and 4 of 20 draws ask for wood.
-      if (kind == Kind::egg && correlation_mm > 6) continue;
+      // The egg is 60 mm long: 6 mm are a tenth of it, and 2 of 20 draws ask for wood; 10 mm are
+      // a sixth.
+      if (kind == Kind::egg && correlation_mm > 3) continue;
       const Alarms counted = alarms_of_scans(kind, correlation_mm, 20, 12000);
       EXPECT_LE(counted.asked_for_wood, 1)
           << correlation_mm << " mm, kind " << static_cast<int>(kind);
     }
   }
+}
+
+// A vertex where the body is as wide as it gets about there, one for each seed.
+Vec3 out_on_a_flank(const geometry::TriangleMesh& mesh, unsigned seed) {
+  const Vec3 near = test_bodies::on_a_flank(mesh, seed);
+  const double reach_mm = 0.02 * mesh.positions_mm.row(0).maxCoeff();
+  Vec3 best = near;
+  for (int v = 0; v < mesh.vertex_count(); ++v) {
+    const Vec3 p = mesh.positions_mm.col(v);
+    if (std::abs(p.x() - near.x()) < reach_mm && p.y() * near.y() > std::abs(best.y() * near.y())) {
+      best = p;
+    }
+  }
+  return best;
+}
+
+/// How many of 20 scans ask for at least half of what a bump of 1 mm over a fifth of the skin adds.
+int bumps_found(Kind kind, double sigma_mm, double correlation_mm) {
+  const geometry::TriangleMesh clean = true_body(kind);
+  int found = 0;
+  for (unsigned i = 0; i < 20; ++i) {
+    const geometry::TriangleMesh marred =
+        test_bodies::bumped(clean, 1.0, out_on_a_flank(clean, i + 1), 0.2);
+    const double added_mm3 =
+        geometry::moments(closed(marred)).volume_mm3 - geometry::moments(closed(clean)).volume_mm3;
+    const ClosedMesh scan = closed(test_bodies::noisy(marred, sigma_mm, correlation_mm, i + 1));
+    const ClosedMesh body = upright(scan, fit_mirror(scan, {}, {.back = Vec3(0.05, 0.1, 1)}).plane);
+    const DeviationField field = deviation_field(body, {}, {}, serial_for);
+    const Patches patches =
+        find_patches(body, field, {}, {.noise = scan_noise(body, {}, field, {})});
+    if (sanding(body, {}, patches).remove_mm3 >= 0.5 * added_mm3) ++found;
+  }
+  return found;
 }
 
 // Half the skin holds fewer than four places of noise that is slower than some 17 mm; what shows
@@ -106,6 +140,13 @@ TEST(TrueBody, HasItsPatchesDoubtedUnderSlowNoise) {
       EXPECT_LE(counted.undoubted, 1) << correlation_mm << " mm, kind " << static_cast<int>(kind);
     }
   }
+}
+
+// Noise of 0.1 mm that holds together over 8 mm, as wide a wave as half the bump. Even where the
+// noise is known a bump near an end or with a wave against it is lost now and then.
+TEST(WideBump, IsFoundInSlowNoise) {
+  EXPECT_GE(bumps_found(Kind::glider, 0.1, 8), 14);
+  EXPECT_GE(bumps_found(Kind::needle, 0.1, 8), 14);
 }
 
 }  // namespace
