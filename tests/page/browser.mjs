@@ -18,8 +18,8 @@ export async function startBrowser(more = []) {
 }
 
 /** The opened page, and what it should not have done. */
-export async function open(browser, path, { width = 1200, scheme = 'light' } = {}) {
-  const context = await browser.newContext({ viewport: { width, height: 900 }, colorScheme: scheme });
+export async function open(browser, path, { width = 1200, scheme = 'light', touch = false } = {}) {
+  const context = await browser.newContext({ viewport: { width, height: 900 }, colorScheme: scheme, hasTouch: touch });
   const page = await context.newPage();
   const wrong = [];
   page.on('console', (message) => {

@@ -129,6 +129,35 @@ test('a touched place becomes an option that gives the same back', async () => {
   await page.context().close();
 });
 
+test('one finger turns the body, two spread apart bring it nearer', async () => {
+  const { page, wrong } = await open(browser, at('mirror.html'), { touch: true });
+  const touch = await page.context().newCDPSession(page);
+  const box = await page.locator('#body-picture').boundingBox();
+  const [x, y] = [box.x + box.width / 2, box.y + box.height / 2];
+  const send = (type, points) => touch.send('Input.dispatchTouchEvent', {
+    type, touchPoints: points.map(([dx, dy], id) => ({ x: x + dx, y: y + dy, id })) });
+  const eye = () => page.evaluate(() => {
+    const { camera } = globalThis.trueblank.view;
+    return { zoom: camera.zoom, at: camera.position.toArray().map((part) => part.toFixed(3)).join() };
+  });
+  const first = await eye();
+  await send('touchStart', [[0, 0]]);
+  await send('touchMove', [[20, 0]]);
+  await send('touchMove', [[60, 10]]);
+  await send('touchEnd', []);
+  const turned = await eye();
+  assert.notEqual(turned.at, first.at);
+  assert.equal(turned.zoom, first.zoom);
+  await send('touchStart', [[-30, 0], [30, 0]]);
+  await send('touchMove', [[-45, 0], [45, 0]]);
+  await send('touchMove', [[-60, 0], [60, 0]]);
+  await send('touchEnd', []);
+  // Twice as far apart, twice as near.
+  assert.ok(Math.abs((await eye()).zoom / first.zoom - 2) < 0.05, JSON.stringify(await eye()));
+  assert.deepEqual(wrong, []);
+  await page.context().close();
+});
+
 test('a patch’s link turns the body to it', async () => {
   const { page } = await open(browser, at('mirror.html'));
   const first = await pixels(page);
