@@ -12,8 +12,6 @@
 namespace trueblank::intake {
 namespace {
 
-/// Stays in the processor's cache; a statement that is longer is left to the reader of the whole.
-constexpr std::size_t block_bytes = std::size_t{1} << 20;
 constexpr std::size_t tail_bytes = 1 << 16;
 
 std::unique_ptr<BlockReader> reader_for(const FileBlocks& file, std::string_view head,
@@ -31,7 +29,8 @@ std::unique_ptr<BlockReader> reader_for(const FileBlocks& file, std::string_view
   }
 }
 
-std::optional<FileMesh> read_all(FileBlocks& file, const std::string& name) {
+std::optional<FileMesh> read_all(FileBlocks& file, const std::string& name,
+                                 std::size_t block_bytes) {
   if (file.size() <= block_bytes) return {};
   std::string block(block_bytes, '\0');
   std::size_t filled = file.read(block.data(), block.size());
@@ -58,13 +57,13 @@ std::optional<FileMesh> read_all(FileBlocks& file, const std::string& name) {
 
 }  // namespace
 
-std::optional<FileMesh> read_by_blocks(const std::string& path) {
+std::optional<FileMesh> read_by_blocks(const std::string& path, std::size_t block_bytes) {
   // A pipe can be opened but once.
   std::error_code trouble;
   if (path == "-" || !std::filesystem::is_regular_file(path, trouble)) return {};
   try {
     FileBlocks file(path);
-    return read_all(file, path);
+    return read_all(file, path, block_bytes);
   } catch (const InputError&) {
     // The whole file's reader knows the line; this one counts none.
     return {};

@@ -65,10 +65,16 @@ struct ParsedMesh {
 [[nodiscard]] FileMesh read_glb(std::string_view bytes, const std::string& name);
 [[nodiscard]] FileMesh read_threemf(std::string_view bytes, const std::string& name);
 
+/// A block stays in the processor's cache; a statement that is longer is left to the reader of the
+/// whole.
+constexpr std::size_t usual_block_bytes = std::size_t{1} << 20;
+
 /// Reads a large STL or OBJ from a file part by part, so that the file never stands in memory.
-/// returns  nothing where the file is small, of another format or has a fault, which a reader of
-///          the whole can tell better
-[[nodiscard]] std::optional<FileMesh> read_by_blocks(const std::string& path);
+/// block_bytes  the format is told by the first block
+/// returns      nothing where the file is no larger than a block, of another format or has a fault,
+///              which a reader of the whole can tell better
+[[nodiscard]] std::optional<FileMesh> read_by_blocks(const std::string& path,
+                                                     std::size_t block_bytes = usual_block_bytes);
 
 /// What a reader by blocks has to be: given part after part, each of whole statements.
 class BlockReader {
