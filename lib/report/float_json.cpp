@@ -1,14 +1,11 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 // The JSON of float.
+#include "report/float_json.h"
+
 #include <array>
 #include <utility>
 
-#include "report/float_report.h"
-#include "report/json_object.h"
-
 namespace trueblank::report {
-
-namespace {
 
 std::string state_name(water::State state) {
   switch (state) {
@@ -21,6 +18,8 @@ std::string state_name(water::State state) {
   }
   return "floats";
 }
+
+namespace {
 
 constexpr std::array<const char*, rig::part_kinds> kind_names = {
     "wood", "finish", "wire", "ballast", "pocket", "hook", "outside"};
@@ -251,20 +250,6 @@ JsonObject hook_change(const water::HookChange& change) {
   return out;
 }
 
-std::optional<JsonObject> sensitivity(const std::optional<water::Sensitivity>& all) {
-  if (!all) return {};
-  JsonObject out;
-  std::vector<JsonObject> parts;
-  for (const water::PartSlopes& part : all->parts) parts.push_back(part_slopes(part));
-  out.list("parts", std::move(parts));
-  out.object("wood_density_per_percent", slope(all->wood_per_percent));
-  out.object("wood_per_g", slope(all->wood_per_g));
-  std::vector<JsonObject> hooks;
-  for (const water::HookChange& change : all->changes) hooks.push_back(hook_change(change));
-  out.list("hooks", std::move(hooks));
-  return out;
-}
-
 std::optional<JsonObject> scatter(const std::optional<water::Scatter>& of) {
   if (!of) return {};
   JsonObject out;
@@ -315,7 +300,21 @@ void add_doubts(JsonObject& out, const FloatResult& result) {
 
 }  // namespace
 
-std::string to_json(const FloatResult& result) {
+std::optional<JsonObject> sensitivity_json(const std::optional<water::Sensitivity>& all) {
+  if (!all) return {};
+  JsonObject out;
+  std::vector<JsonObject> parts;
+  for (const water::PartSlopes& part : all->parts) parts.push_back(part_slopes(part));
+  out.list("parts", std::move(parts));
+  out.object("wood_density_per_percent", slope(all->wood_per_percent));
+  out.object("wood_per_g", slope(all->wood_per_g));
+  std::vector<JsonObject> hooks;
+  for (const water::HookChange& change : all->changes) hooks.push_back(hook_change(change));
+  out.list("hooks", std::move(hooks));
+  return out;
+}
+
+JsonObject float_json(const FloatResult& result) {
   JsonObject out = opening("float", result.input, result.warnings);
   out.object("frame", frame_json(result.frame, result.guessed));
   out.number("mass_g", result.balance.mass_g);
@@ -338,11 +337,13 @@ std::string to_json(const FloatResult& result) {
   add_waters(out, result.waters);
   out.object("to_hover", to_hover(result));
   out.object("tank", tank(result.tank));
-  out.object("sensitivity", sensitivity(result.sensitivity));
+  out.object("sensitivity", sensitivity_json(result.sensitivity));
   out.object("tolerances", tolerances(result.draws));
   add_making(out, result.record);
   add_body(out, result.input, result.record, result.water.density_g_cm3);
-  return out.written();
+  return out;
 }
+
+std::string to_json(const FloatResult& result) { return float_json(result).written(); }
 
 }  // namespace trueblank::report
