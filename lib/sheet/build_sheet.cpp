@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "sheet/build_sheet.h"
 
+#include <algorithm>
 #include <filesystem>
 #include <fstream>
 #include <iostream>
@@ -47,6 +48,21 @@ const std::vector<std::string>& Sheet::files() const { return contents_->files; 
 const body::BodyHints& Sheet::hints() const { return contents_->hints; }
 
 const std::string& Sheet::wood_name() const { return contents_->wood.species; }
+
+const std::string& Sheet::text() const { return contents_->text; }
+
+bool Sheet::has_target() const { return contents_->target.has_value(); }
+
+bool Sheet::has_places() const { return !contents_->places.empty(); }
+
+void require_target(const Sheet& sheet) {
+  const Sheet::Contents& contents = sheet.contents();
+  if (!contents.target) throw target_missing(where(contents.file, {}));
+  if (!contents.places.empty()) return;
+  if (std::ranges::none_of(contents.hooks, &WrittenHook::has_choice)) {
+    throw nothing_to_vary(where(contents.file, contents.target->spot));
+  }
+}
 
 Sheet read_sheet(const std::string& path) {
   if (path == "-") return parse_sheet(text_of(std::cin), "standard input");

@@ -9,6 +9,7 @@
 
 #include "body/load_body.h"
 #include "rig/mass_model.h"
+#include "rig/wishes.h"
 
 namespace trueblank::sheet {
 
@@ -27,6 +28,12 @@ class Sheet {
   [[nodiscard]] const body::BodyHints& hints() const;
   /// The species as the table has it, "western redcedar"; empty where none is given.
   [[nodiscard]] const std::string& wood_name() const;
+  /// What was read, byte for byte.
+  [[nodiscard]] const std::string& text() const;
+  /// Whether it says how the lure is to lie.
+  [[nodiscard]] bool has_target() const;
+  /// Whether it has places for weights that are still to be found.
+  [[nodiscard]] bool has_places() const;
 
   Sheet(Sheet&&) noexcept;
   Sheet& operator=(Sheet&&) noexcept;
@@ -51,6 +58,11 @@ class Sheet {
 /// As read_sheet, from a text in memory; `path` is used in messages, and its folder for the mesh.
 [[nodiscard]] Sheet parse_sheet(std::string_view text, const std::string& path);
 
+/// For who would find weights.
+/// throws  InputError: the sheet has no [target], or nothing that may be varied: no [[place]], and
+///         no hook with a choice of sizes or places
+void require_target(const Sheet& sheet);
+
 /// The line that a maker measures from, between two eyes, in the body frame.
 struct Baseline {
   geometry::Vec3 nose_mm = geometry::Vec3::Zero();
@@ -73,7 +85,14 @@ struct ResolvedRig {
   std::optional<LineEye> line_eye = {};  ///< without one in the sheet: the foremost end of a wire
   std::optional<geometry::ClosedMesh> coated = {};  ///< the body that the water sees, where there
                                                     ///< is a finish
+  /// How it is to lie, where weights may go, and what may be changed of its hooks. Nothing of it is
+  /// in `rig`.
+  rig::Wishes wishes = {};
 };
+
+/// Whether weights are about to be found for the places of a sheet; where they aren't, a warning
+/// says that these are empty.
+enum class Places { left_empty, to_be_filled };
 
 /// Finds the sheet's places from the skin, the wood's density from the weighed blank or halves and
 /// the body's volume, a wire's diameter from its weight where only that is given, and lays the
@@ -84,7 +103,10 @@ struct ResolvedRig {
 /// throws  InputError with file:line:column: a ballast or a pocket whose centre is outside the
 /// body,
 ///         a station beyond the ends, a wire that misses the body, halves on a body that has but
-///         one side, a coat that folds in on itself
-[[nodiscard]] ResolvedRig resolve(const Sheet& sheet, const body::FramedBody& body);
+///         one side, a coat that folds in on itself; a place for a weight that is nowhere in the
+///         body, a hole that is wider than the body wherever it may go, a hook's eye that may go
+///         beyond the body
+[[nodiscard]] ResolvedRig resolve(const Sheet& sheet, const body::FramedBody& body,
+                                  Places places = Places::left_empty);
 
 }  // namespace trueblank::sheet

@@ -7,6 +7,7 @@
 
 #include "body/load_body.h"
 #include "rig/parts.h"
+#include "rig/wishes.h"
 #include "sheet/build_sheet.h"
 #include "sheet/spot.h"
 
@@ -50,6 +51,24 @@ struct WrittenHook {
   rig::Hook part;
   Spot name_spot;
   Place eye;
+  std::vector<double> sizes_g;  ///< masses it may have, its own among them, rising; or none
+  std::optional<rig::Range> eye_x_mm;
+  Spot eye_x_spot;
+
+  [[nodiscard]] bool has_choice() const { return sizes_g.size() > 1 || eye_x_mm.has_value(); }
+};
+
+/// A [[place]]: all of it is known but whether it is in the body.
+struct WrittenWeightPlace {
+  rig::WeightPlace part;
+  Spot spot;
+  Spot name_spot;
+  Spot diameter_spot;
+};
+
+struct WrittenTarget {
+  rig::Target part;
+  Spot spot;
 };
 
 /// One of density, mass and halves is set.
@@ -83,6 +102,7 @@ struct WrittenLineEye {
 struct Sheet::Contents {
   std::string path;
   std::string file;  ///< the path as messages show it
+  std::string text;  ///< the whole sheet, byte for byte
   std::string title;
   std::string mesh_path;                 ///< empty where the body is drawn
   std::optional<body::DrawnBody> drawn;  ///< set where the sheet has no mesh
@@ -100,6 +120,8 @@ struct Sheet::Contents {
   std::vector<WrittenPocket> pockets;
   std::vector<WrittenHook> hooks;
   std::vector<WrittenOutside> outsides;
+  std::optional<WrittenTarget> target;
+  std::vector<WrittenWeightPlace> places;
 };
 
 }  // namespace trueblank::sheet

@@ -134,6 +134,10 @@ using geometry::Vec3;
 [[nodiscard]] InputError drawn_not_scanned(const std::string& place, std::string_view key);
 [[nodiscard]] InputError drawing_encloses_nothing(const std::string& place);
 
+// A target, places for weights, choices of a hook
+[[nodiscard]] InputError target_missing(const std::string& place);
+[[nodiscard]] InputError nothing_to_vary(const std::string& place);
+
 // Places on the body
 [[nodiscard]] InputError station_outside(const std::string& place, double station_mm,
                                          double length_mm);
@@ -173,6 +177,7 @@ struct WayIn {
 [[nodiscard]] std::string wire_unlike_weight(std::string_view name, double weighed_g,
                                              double by_diameter_g);
 [[nodiscard]] std::string baseline_backwards();
+[[nodiscard]] std::string places_left_empty(std::size_t count);
 [[nodiscard]] std::string nose_taken_at_left();
 /// How far it lies above the sections' line.
 [[nodiscard]] std::string places_from_own_line(double at_nose_mm, double at_tail_mm);

@@ -197,6 +197,7 @@ Sheet parse_sheet(std::string_view text, const std::string& path) {
   auto contents = std::make_unique<Sheet::Contents>();
   contents->path = path;
   contents->file = file;
+  contents->text = text;
   contents->title = sheet.text("title").value_or("");
   const TableReader body = body_table(sheet);
   std::vector<WrittenSection> sections;

@@ -327,8 +327,13 @@ class Resolver {
 
 }  // namespace
 
-ResolvedRig resolve(const Sheet& sheet, const body::FramedBody& body) {
-  return Resolver(sheet.contents(), body).resolve();
+ResolvedRig resolve(const Sheet& sheet, const body::FramedBody& body, Places places) {
+  const Sheet::Contents& contents = sheet.contents();
+  ResolvedRig resolved = Resolver(contents, body).resolve();
+  if (places == Places::left_empty && sheet.has_places()) {
+    resolved.warnings.push_back(places_left_empty(contents.places.size()));
+  }
+  return resolved;
 }
 
 }  // namespace trueblank::sheet
