@@ -21,4 +21,10 @@ namespace trueblank::sheet {
 /// One standard deviation in percent, 0 to 20: of five of them nothing is left.
 [[nodiscard]] Allowed scatter_percent();
 
+/// An angle that lies between -90 and 90 degrees; how far one may be off, more than nothing.
+[[nodiscard]] Allowed any_tilt();
+[[nodiscard]] Allowed positive_angle();
+[[nodiscard]] Allowed speed_or_none();
+[[nodiscard]] Allowed positive_stiffness();
+
 }  // namespace trueblank::sheet

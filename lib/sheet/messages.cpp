@@ -21,9 +21,14 @@ std::string example_of(Quantity wanted, double value) {
       return plain(value, 6) + " or \"" + plain(value, 6) + " g\"";
     case Quantity::percent:
       return plain(value, 6) + " or \"" + plain(value, 6) + " %\"";
+    case Quantity::angle:
+      return plain(value, 6) + " or \"" + plain(value, 6) + " deg\"";
+    case Quantity::speed:
+      return plain(value, 6) + " or \"" + plain(value, 6) + " m/s\"";
     case Quantity::density:
     case Quantity::temperature:
     case Quantity::salinity:
+    case Quantity::stiffness:
       break;
   }
   return plain(value, 6);
@@ -185,10 +190,6 @@ InputError version_unknown(const std::string& place) {
   return {"the sheet is of a version that is not known here", place, "write sheet = 1"};
 }
 
-InputError not_in_this_version(const std::string& place, std::string_view what) {
-  return {text_of(what) + " is not in this version", place, "remove it"};
-}
-
 InputError unknown_key(const std::string& place, std::string_view key, std::string_view nearest) {
   return {"unknown key " + quoted(key), place, "did you mean \"" + text_of(nearest) + "\"?"};
 }
@@ -243,8 +244,8 @@ InputError bad_quantity(const std::string& place, std::string_view key, std::str
   const std::string given = text_of(key) + " = " + quoted(text);
   const std::string wanted_here =
       text_of(quantity_name(wanted)) + " is wanted here" +
-      (wanted == Quantity::salinity ? std::string(", a plain number")
-                                    : " (" + text_of(quantity_units(wanted)) + ")");
+      (quantity_units(wanted).empty() ? std::string(", a plain number")
+                                      : " (" + text_of(quantity_units(wanted)) + ")");
   switch (read.fault) {
     case Fault::decimal_comma:
       return {given + " has a decimal comma", place, "write a point"};

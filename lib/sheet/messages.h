@@ -60,7 +60,6 @@ using geometry::Vec3;
 
 // Keys and tables
 [[nodiscard]] InputError version_unknown(const std::string& place);
-[[nodiscard]] InputError not_in_this_version(const std::string& place, std::string_view what);
 [[nodiscard]] InputError unknown_key(const std::string& place, std::string_view key,
                                      std::string_view nearest);
 [[nodiscard]] InputError unknown_key_among(const std::string& place, std::string_view key,
@@ -137,6 +136,29 @@ using geometry::Vec3;
 // A target, places for weights, choices of a hook
 [[nodiscard]] InputError target_missing(const std::string& place);
 [[nodiscard]] InputError nothing_to_vary(const std::string& place);
+[[nodiscard]] InputError target_of_nothing(const std::string& place);
+[[nodiscard]] InputError bad_range(const std::string& place, std::string_view key);
+[[nodiscard]] InputError range_empty(const std::string& place, std::string_view key, double low,
+                                     double high);
+[[nodiscard]] InputError choices_empty(const std::string& place, std::string_view key);
+[[nodiscard]] InputError reserve_of_suspender(const std::string& place);
+[[nodiscard]] InputError reserve_of_nothing(const std::string& place);
+[[nodiscard]] InputError band_without_width(const std::string& place);
+[[nodiscard]] InputError sink_rate_of_no_sinker(const std::string& place);
+[[nodiscard]] InputError mass_of_nothing(const std::string& place);
+[[nodiscard]] InputError stock_beyond_mass(const std::string& place, double low_g, double high_g);
+[[nodiscard]] InputError no_whole_step(const std::string& place, double step_g, double low_g,
+                                       double high_g);
+[[nodiscard]] InputError mouth_off_axis(const std::string& place, std::string_view from,
+                                        std::string_view axis);
+[[nodiscard]] InputError too_many_places(const std::string& place, std::size_t most);
+[[nodiscard]] InputError place_outside(const std::string& place, std::string_view name,
+                                       double gap_mm, const Vec3& nearest_mm);
+/// across  "wide" or "high"
+[[nodiscard]] InputError hole_too_wide(const std::string& place, std::string_view name,
+                                       double diameter_mm, double body_mm, std::string_view across);
+[[nodiscard]] InputError eye_beyond_body(const std::string& place, double station_mm,
+                                         double length_mm);
 
 // Places on the body
 [[nodiscard]] InputError station_outside(const std::string& place, double station_mm,

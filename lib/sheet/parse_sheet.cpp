@@ -12,24 +12,16 @@
 #include "sheet/read_parts.h"
 #include "sheet/read_sections.h"
 #include "sheet/read_settings.h"
+#include "sheet/read_wishes.h"
 #include "sheet/toml_tree.h"
 
 namespace trueblank::sheet {
 
 namespace {
 
-constexpr std::array<std::string_view, 15> sheet_keys{
-    "sheet", "title",   "body",   "section", "wood",    "finish",     "water", "tank",
-    "wire",  "ballast", "pocket", "hook",    "outside", "tolerances", "line"};
-
-// Tables that a later version reads, as a sheet writes them.
-struct LaterTable {
-  std::string_view key;
-  std::string_view heading;
-};
-
-constexpr std::array later_tables{LaterTable{"target", "[target]"},
-                                  LaterTable{"place", "[[place]]"}};
+constexpr std::array<std::string_view, 17> sheet_keys{
+    "sheet",   "title",  "body", "section", "wood",       "finish", "water",  "tank", "wire",
+    "ballast", "pocket", "hook", "outside", "tolerances", "line",   "target", "place"};
 
 // A room in which a tub of water has stood for a while.
 constexpr double tank_temperature_c = 20;
@@ -74,6 +66,7 @@ void name_parts(Sheet::Contents& sheet) {
   gather(sheet.pockets);
   gather(sheet.hooks);
   gather(sheet.outsides);
+  gather(sheet.places);
   // In the order of the text, so that the second of two is the one refused.
   std::ranges::sort(given, {},
                     [](const auto& item) { return std::pair(item.first.line, item.first.column); });
@@ -86,6 +79,7 @@ void name_parts(Sheet::Contents& sheet) {
   give(sheet.pockets, "pocket");
   give(sheet.hooks, "hook");
   give(sheet.outsides, "outside");
+  give(sheet.places, "weight");
 }
 
 std::optional<TableReader> one_table(const TableReader& sheet, std::string_view key,
@@ -161,13 +155,18 @@ void read_part_tables(const TableReader& sheet, Sheet::Contents& contents) {
              [&](const TableReader& table) { contents.outsides.push_back(read_outside(table)); });
 }
 
-void refuse_later_tables(const Node& root, const std::string& file) {
-  for (const Entry& entry : root.entries) {
-    const auto later = std::ranges::find(later_tables, entry.key, &LaterTable::key);
-    if (later != later_tables.end()) {
-      throw not_in_this_version(where(file, entry.start()), later->heading);
-    }
+void read_wishes(const TableReader& sheet, Sheet::Contents& contents) {
+  if (const auto target =
+          one_table(sheet, "target", {.heading = "[target]", .known = target_keys})) {
+    contents.target = read_target(*target);
   }
+  each_table(sheet, "place", {.heading = "[[place]]", .known = weight_place_keys},
+             [&](const TableReader& table) {
+               if (contents.places.size() == most_places) {
+                 throw too_many_places(table.where_table(), most_places);
+               }
+               contents.places.push_back(read_weight_place(table));
+             });
 }
 
 void check_version(const TableReader& sheet) {
@@ -190,7 +189,6 @@ void check_mesh_exists(const TableReader& body, const std::string& path) {
 Sheet parse_sheet(std::string_view text, const std::string& path) {
   const std::string file = without_control_characters(path);
   const Node root = parse_toml(text, file);
-  refuse_later_tables(root, file);
   const TableReader sheet(root, {.heading = "a sheet", .known = sheet_keys}, file);
   check_version(sheet);
 
@@ -209,6 +207,7 @@ Sheet parse_sheet(std::string_view text, const std::string& path) {
   read_single_tables(sheet, *contents);
   read_dunk_and_coat(body, *contents);
   read_part_tables(sheet, *contents);
+  read_wishes(sheet, *contents);
   name_parts(*contents);
   if (const auto line = one_table(sheet, "line", {.heading = "[line]", .known = line_keys})) {
     contents->line_eye = read_line_eye(*line, *contents);

@@ -34,6 +34,11 @@ constexpr std::array units{
     Unit{"°c", Quantity::temperature, 1},
     Unit{"c", Quantity::temperature, 1},
     Unit{"%", Quantity::percent, 1},
+    Unit{"°", Quantity::angle, 1},
+    Unit{"deg", Quantity::angle, 1},
+    Unit{"m/s", Quantity::speed, 1},
+    Unit{"cm/s", Quantity::speed, 0.01},
+    Unit{"ft/s", Quantity::speed, 12 * mm_per_inch / 1000},
 };
 
 std::string_view trimmed(std::string_view text) {
@@ -99,6 +104,12 @@ std::string_view quantity_name(Quantity quantity) {
       return "a temperature";
     case Quantity::percent:
       return "a percentage";
+    case Quantity::angle:
+      return "an angle";
+    case Quantity::speed:
+      return "a speed";
+    case Quantity::stiffness:
+      return "a stiffness in g mm per degree";
     case Quantity::salinity:
       break;
   }
@@ -117,6 +128,11 @@ std::string_view quantity_units(Quantity quantity) {
       return "°C";
     case Quantity::percent:
       return "%";
+    case Quantity::angle:
+      return "°, deg";
+    case Quantity::speed:
+      return "m/s, cm/s, ft/s";
+    case Quantity::stiffness:
     case Quantity::salinity:
       break;
   }
@@ -140,7 +156,7 @@ ReadQuantity read_quantity(std::string_view text, Quantity wanted) {
   if (fraction != Fault::none) return {.fault = fraction};
 
   const std::string unit = small_letters(trimmed(rest));
-  if (unit.empty() && wanted != Quantity::salinity) {
+  if (unit.empty() && !quantity_units(wanted).empty()) {
     return {.fault = Fault::no_unit, .value = sign * *value};
   }
   if (unit.empty()) return {.value = sign * *value};

@@ -7,12 +7,23 @@
 
 namespace trueblank::sheet {
 
-/// What a number in a sheet measures. Default units: mm, g, g/cm³, °C, %; salinity has none.
-enum class Quantity { length, mass, density, temperature, percent, salinity };
+/// What a number in a sheet measures. Default units: mm, g, g/cm³, °C, %, degrees, m/s; a salinity
+/// and a stiffness (g·mm per degree) are plain numbers.
+enum class Quantity {
+  length,
+  mass,
+  density,
+  temperature,
+  percent,
+  salinity,
+  angle,
+  speed,
+  stiffness
+};
 
 /// "a length", "a mass", …
 [[nodiscard]] std::string_view quantity_name(Quantity quantity);
-/// The units that it may be written in: "mm, cm, m, in, ft"; empty for salinity.
+/// The units that it may be written in: "mm, cm, m, in, ft"; empty for a plain number.
 [[nodiscard]] std::string_view quantity_units(Quantity quantity);
 
 /// A text read as a quantity, or why it can't be.

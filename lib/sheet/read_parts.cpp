@@ -6,36 +6,11 @@
 #include "sheet/messages.h"
 #include "sheet/nearest_word.h"
 #include "sheet/places.h"
+#include "sheet/read_wishes.h"
 
 namespace trueblank::sheet {
 
 namespace {
-
-double density_of_part(const TableReader& table) {
-  table.not_both("metal", "density", "keep one of them");
-  if (const std::optional<std::string> name = table.text("metal")) {
-    if (const std::optional<rig::Material> metal = rig::find_material(*name)) {
-      return metal->density_g_cm3;
-    }
-    const std::vector<std::string_view> names = names_of(rig::materials());
-    throw unknown_name(table.where_value("metal"), "metal", *name, nearest_word(*name, names),
-                       listed(names));
-  }
-  const std::optional<double> density = table.number("density", positive_density());
-  if (!density) {
-    throw one_of_missing(table.where_table(), table.heading(), "metal or density");
-  }
-  return *density;
-}
-
-std::optional<rig::HoleAxis> read_axis(const TableReader& table) {
-  const std::optional<std::string> axis = table.text("axis");
-  if (!axis) return std::nullopt;
-  if (*axis == "along") return rig::HoleAxis::along;
-  if (*axis == "across") return rig::HoleAxis::across;
-  if (*axis == "upright") return rig::HoleAxis::upright;
-  throw not_one_of(table.where_value("axis"), "axis", *axis, "\"along\", \"across\", \"upright\"");
-}
 
 Place required_place(const TableReader& table, std::string_view key) {
   const Node* node = table.find(key);
@@ -102,6 +77,32 @@ void read_filling(const TableReader& table, rig::Pocket& pocket) {
 
 }  // namespace
 
+double density_of_part(const TableReader& table) {
+  table.not_both("metal", "density", "keep one of them");
+  if (const std::optional<std::string> name = table.text("metal")) {
+    if (const std::optional<rig::Material> metal = rig::find_material(*name)) {
+      return metal->density_g_cm3;
+    }
+    const std::vector<std::string_view> names = names_of(rig::materials());
+    throw unknown_name(table.where_value("metal"), "metal", *name, nearest_word(*name, names),
+                       listed(names));
+  }
+  const std::optional<double> density = table.number("density", positive_density());
+  if (!density) {
+    throw one_of_missing(table.where_table(), table.heading(), "metal or density");
+  }
+  return *density;
+}
+
+std::optional<rig::HoleAxis> read_axis(const TableReader& table) {
+  const std::optional<std::string> axis = table.text("axis");
+  if (!axis) return std::nullopt;
+  if (*axis == "along") return rig::HoleAxis::along;
+  if (*axis == "across") return rig::HoleAxis::across;
+  if (*axis == "upright") return rig::HoleAxis::upright;
+  throw not_one_of(table.where_value("axis"), "axis", *axis, "\"along\", \"across\", \"upright\"");
+}
+
 WrittenWire read_wire(const TableReader& table) {
   WrittenWire wire;
   wire.part.name = table.text("name").value_or("");
@@ -158,6 +159,7 @@ WrittenHook read_hook(const TableReader& table) {
   if (hook.part.size_up_g && *hook.part.size_up_g <= hook.part.mass_g) {
     throw size_up_too_small(table.where_value("size_up"), *hook.part.size_up_g, hook.part.mass_g);
   }
+  read_hook_choice(table, hook);
   return hook;
 }
 

@@ -2,6 +2,7 @@
 #pragma once
 
 #include <array>
+#include <optional>
 #include <string_view>
 
 #include "sheet/contents.h"
@@ -17,8 +18,8 @@ inline constexpr std::array<std::string_view, 7> ballast_keys{
     "name", "at", "mass", "metal", "density", "diameter", "axis"};
 inline constexpr std::array<std::string_view, 6> pocket_keys{"name",  "at",   "diameter",
                                                              "depth", "axis", "filled"};
-inline constexpr std::array<std::string_view, 7> hook_keys{"name",    "eye",  "mass",   "metal",
-                                                           "density", "hang", "size_up"};
+inline constexpr std::array<std::string_view, 9> hook_keys{
+    "name", "eye", "mass", "metal", "density", "hang", "size_up", "sizes", "eye_x"};
 inline constexpr std::array<std::string_view, 5> outside_keys{"name", "at", "mass", "metal",
                                                               "density"};
 
@@ -29,5 +30,9 @@ inline constexpr std::array<std::string_view, 5> outside_keys{"name", "at", "mas
 [[nodiscard]] WrittenPocket read_pocket(const TableReader& table);
 [[nodiscard]] WrittenHook read_hook(const TableReader& table);
 [[nodiscard]] WrittenOutside read_outside(const TableReader& table);
+
+/// By its metal or as given.
+[[nodiscard]] double density_of_part(const TableReader& table);
+[[nodiscard]] std::optional<rig::HoleAxis> read_axis(const TableReader& table);
 
 }  // namespace trueblank::sheet

@@ -12,6 +12,7 @@
 #include "sheet/allowed.h"
 #include "sheet/messages.h"
 #include "sheet/nearest_word.h"
+#include "sheet/one_of.h"
 #include "sheet/places.h"
 
 namespace trueblank::sheet {
@@ -110,20 +111,6 @@ std::string species_named(const TableReader& table, const std::string& name) {
   const std::vector<std::string_view> names = names_of(rig::woods());
   throw unknown_name(table.where_value("species"), "wood", name, nearest_word(name, names),
                      listed(names));
-}
-
-// One word of a few; nothing where the key is missing.
-template <typename Value, std::size_t count>
-std::optional<Value> one_of(const TableReader& table, std::string_view key,
-                            const std::array<std::pair<std::string_view, Value>, count>& choices) {
-  const std::optional<std::string> text = table.text(key);
-  if (!text) return {};
-  std::string words;
-  for (const auto& [word, value] : choices) {
-    if (*text == word) return value;
-    words += (words.empty() ? "" : ", ") + quoted(word);
-  }
-  throw not_one_of(table.where_value(key), key, *text, words);
 }
 
 constexpr std::array<std::pair<std::string_view, body::Cavity>, 2> cavities{

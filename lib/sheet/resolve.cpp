@@ -10,6 +10,7 @@
 #include "sheet/contents.h"
 #include "sheet/messages.h"
 #include "sheet/read_sections.h"
+#include "sheet/resolve_wishes.h"
 
 namespace trueblank::sheet {
 
@@ -330,6 +331,7 @@ class Resolver {
 ResolvedRig resolve(const Sheet& sheet, const body::FramedBody& body, Places places) {
   const Sheet::Contents& contents = sheet.contents();
   ResolvedRig resolved = Resolver(contents, body).resolve();
+  resolved.wishes = resolve_wishes(contents, body, resolved.rig);
   if (places == Places::left_empty && sheet.has_places()) {
     resolved.warnings.push_back(places_left_empty(contents.places.size()));
   }

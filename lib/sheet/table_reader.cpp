@@ -38,11 +38,8 @@ std::string_view kind_name(Node::Kind kind) {
 TableReader::TableReader(const Node& table, const TableKind& kind, const std::string& file)
     : table_(table), kind_(kind), file_(file) {
   for (const Entry& entry : table.entries) {
-    const std::string place = where(file, entry.start());
-    if (among(entry.key, kind.later)) {
-      throw not_in_this_version(place, entry.key + " in " + std::string(kind.heading));
-    }
     if (among(entry.key, kind.known)) continue;
+    const std::string place = where(file, entry.start());
     const std::string_view nearest = nearest_word(entry.key, kind.known);
     if (nearest.empty()) {
       throw unknown_key_among(place, entry.key, kind.heading, listed(kind.known));

@@ -11,11 +11,10 @@
 
 namespace trueblank::sheet {
 
-/// A kind of table: how it is headed, what may stand in it, and what a later version will read.
+/// A kind of table: how it is headed, and what may stand in it.
 struct TableKind {
   std::string_view heading;  ///< "[[hook]]"
   std::span<const std::string_view> known;
-  std::span<const std::string_view> later = {};
 };
 
 /// What a number may be.
@@ -33,7 +32,7 @@ struct Allowed {
 /// Everything but where_… throws InputError.
 class TableReader {
  public:
-  /// Refuses a key that is not known, or not yet.
+  /// Refuses a key that is not known.
   TableReader(const Node& table, const TableKind& kind, const std::string& file);
 
   [[nodiscard]] bool has(std::string_view key) const { return find(key) != nullptr; }
