@@ -3,16 +3,16 @@
 
 #include <optional>
 #include <string>
-#include <utility>
 #include <vector>
 
+#include "geometry/mesh.h"
 #include "rig/parts.h"
-#include "rig/wishes.h"
 #include "symmetry/nearest_surface.h"
-#include "tuning/workpiece.h"
 
 // A weight as it sits in its hole, and the wood that is left around it. Body frame.
 namespace trueblank::tuning {
+
+using geometry::Vec3;
 
 /// What a weight fills: a cylinder of the hole's diameter about its centre of mass, flat at both
 /// ends; or, where no hole is known (diameter 0), a ball.
@@ -22,6 +22,8 @@ struct Slug {
   double diameter_mm = 0;     ///< 0: a ball
   double volume_mm3 = 0;
 
+  [[nodiscard]] bool ball() const { return !(diameter_mm > 0); }
+
   /// Of the cylinder along its axis; of a ball its diameter.
   [[nodiscard]] double length_mm() const;
   [[nodiscard]] double radius_mm() const;
@@ -29,20 +31,45 @@ struct Slug {
 
 [[nodiscard]] Slug slug_of(const rig::Ballast& ballast);
 
+/// A pocket as the cylinder that is drilled.
+[[nodiscard]] Slug slug_of(const rig::Pocket& pocket);
+
 /// One measure of wood around a slug, and how it changes.
 struct Wall {
-  double mm = 0;                    ///< < 0: the slug pokes out so far
+  double mm = 0;                    ///< < 0: the slug pokes out, or into the other, so far
   Vec3 per_mm = Vec3::Zero();       ///< d mm / d at_mm
   double per_mm3 = 0;               ///< d mm / d volume_mm3, the diameter kept
   Vec3 thinnest_mm = Vec3::Zero();  ///< the point of the slug's face where it is
 };
 
+/// How closely the wood to the skin is looked for.
+enum class Closely {
+  fine,   ///< right to 1e-3 mm; features of the skin narrower than 0.25 mm may be missed
+  coarse  ///< some 20 times cheaper, and never too small: on smooth skin right to some 0.01 mm
+};
+
+/// How many walls to the skin a slug has: 8, of a ball 1.
+[[nodiscard]] int wall_count(const Slug& slug);
+
 /// The wood between a slug and the skin: the least distance from its face to the skin, apart for
-/// each end and each of four quarters of its flank (a ball: one), so that each changes smoothly for
-/// the most part. The least of them is the wall.
-/// cost  some 50 nearest points
+/// each half of its length in each of four quarters about its axis (an eighth has its part of the
+/// flank and of the end; a ball is one), so that each changes smoothly for the most part. The least
+/// of them is the wall. The quarters are about ±u and ±v, where u is the first of x, y, z that lies
+/// most across the axis and v = axis × u; the halves of the end at +axis come first.
+///
+/// Where the nearest skin is square to the face a wall's slope is the direction away from the
+/// nearest point; of a volume, the ends move apart. A ball of under 0.1 mm radius has the slope
+/// per_mm3 of one of 0.1 mm, to keep it finite.
+///
+/// A wall of < 0 is how far a point of the face lies outside the body.
+///
+/// skin     one that does not cross itself: where pieces overlap their hidden parts count as skin,
+///          and the side is not known
+/// returns  wall_count(slug) of them, always in the same order
+/// cost     fine: some thousand nearest points, coarse: some 150; a ball: one
 [[nodiscard]] std::vector<Wall> walls_to_skin(const Slug& slug,
-                                              const symmetry::NearestSurface& skin);
+                                              const symmetry::NearestSurface& skin,
+                                              Closely closely = Closely::fine);
 
 /// The wood between two slugs (`per_mm` and `per_mm3` for the first; the second's are in `other`).
 struct WallBetween {
@@ -50,65 +77,45 @@ struct WallBetween {
   Wall other;
 };
 
+/// Right to 1e-6 mm where they are apart. Where they overlap, minus the least way by which one must
+/// be moved to come clear, to 1e-3 mm, and its slopes drive them apart.
+/// source  Gilbert, Johnson & Keerthi, IEEE J. Robotics and Automation 4(2), 193-203, 1988 (apart)
 [[nodiscard]] WallBetween wall_between(const Slug& one, const Slug& other);
 
-/// The wood between a slug and a round wire along a polyline.
+/// The wood between a slug and a round wire along a polyline, each stretch with round ends.
 [[nodiscard]] Wall wall_to_wire(const Slug& slug, const rig::Wire& wire);
 
-/// How one hole is drilled.
-struct DrillPlan {
-  std::string name = {};
-  rig::Mouth from = rig::Mouth::belly;
-  Vec3 start_mm = Vec3::Zero();    ///< on the skin, where the drill is set
-  Vec3 direction = Vec3::UnitZ();  ///< into the wood, unit
-  double depth_mm = 0;             ///< from `start_mm` to the hole's flat end
-  double diameter_mm = 0;
-  double plug_mm = 0;  ///< of the hole over the weight, to be closed with wood
-  double wall_mm = 0;  ///< least wood: to the skin, other holes, wires, along the slug
-  Vec3 wall_at_mm = Vec3::Zero();
-  std::string wall_to = {};    ///< "the skin", or the name of the neighbour
-  double channel_wall_mm = 0;  ///< of the whole hole to other slugs and wires
-  /// The whole hole meets the skin elsewhere than at its mouth: it is drilled through.
-  bool breaks_out = false;
-  /// Of the body's sections along the hole, the one with the least part left of its area and of its
-  /// second moment about y (bending up and down); 1 where nothing is taken.
-  double area_left = 1;
-  double second_moment_left = 1;
-  double weakest_station_mm = 0;
+/// The thinnest of all the wood around one ballast of a rig: to the skin, to the other ballasts, to
+/// pockets and to wires.
+struct ThinnestWood {
+  Wall wall;
+  std::string to = {};  ///< "the skin", or the neighbour's name
 };
 
-/// The plans of all drilled weights of a rig, in their order; nothing for one with no diameter.
-[[nodiscard]] std::vector<std::optional<DrillPlan>> drill_plans(
-    const geometry::ClosedMesh& body, const symmetry::NearestSurface& skin, const rig::Rig& rig,
-    const std::vector<std::optional<rig::Mouth>>& mouths);
+[[nodiscard]] ThinnestWood thinnest_wood(const rig::Rig& rig, std::size_t ballast,
+                                         const symmetry::NearestSurface& skin);
 
-/// Where a straight line through a slug's centre along its axis leaves the body on either side.
-[[nodiscard]] std::optional<std::pair<Vec3, Vec3>> mouths_of(const geometry::ClosedMesh& body,
-                                                             const Slug& slug);
-
-/// A wire as it is bent: straight lengths between bends, and what the eyes take.
-struct BendPlan {
-  struct Bend {
-    double from_start_mm = 0;  ///< along the straight wire, without the first eye
-    double angle_deg = 0;      ///< between the wire's direction before and after, 0..180
-    double twist_deg = 0;  ///< the plane of this bend against that of the one before, −180..180
-    Vec3 at_mm = Vec3::Zero();
+/// Whether a slug has a place in a body: the first of these troubles that it has.
+struct Fit {
+  enum class Trouble {
+    none,
+    centre_outside,    ///< by how far
+    wider_than_body,   ///< the diameter, than the least chord through the centre square to the axis
+    longer_than_body,  ///< than the chord along the axis
+    pokes_out,         ///< of the skin, by how far
+    thin_wall          ///< the wall is so much under wall_min_mm
   };
 
-  std::string name = {};
-  double diameter_mm = 0;
-  double straight_mm = 0;  ///< along the path, eyes left out
-  std::vector<Bend> bends = {};
-  int eyes = 2;       ///< a closed loop at each end of the path
-  double eye_mm = 0;  ///< of wire, each: the loop and its wraps
-  double cut_mm = 0;  ///< straight_mm + eyes · eye_mm
+  Trouble trouble = Trouble::none;
+  double by_mm = 0;                 ///< > 0 where there is trouble
+  double room_mm = 0;               ///< what there is: the chord, or the wall
+  Vec3 thinnest_mm = Vec3::Zero();  ///< where the wall to the skin is thinnest
+
+  [[nodiscard]] bool fits() const { return trouble == Trouble::none; }
 };
 
-/// The eyes' inside diameter and wraps are as makers wind them; both are told with the plan.
-/// source  common practice, no published source
-inline constexpr double eye_inside_wires = 2.5;  ///< inside diameter of an eye, in wire diameters
-inline constexpr double eye_wraps = 3;           ///< turns round the standing wire
-
-[[nodiscard]] BendPlan bend_plan(const rig::Wire& wire);
+/// cost  some 20 passes over the facets and fine walls
+[[nodiscard]] Fit fits(const geometry::ClosedMesh& body, const symmetry::NearestSurface& skin,
+                       const Slug& slug, double wall_min_mm = 0);
 
 }  // namespace trueblank::tuning

@@ -1,0 +1,175 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+// Weight finding against closed forms: what a weight under an ellipsoid must weigh and where it
+// must be follows from Archimedes and from symmetry; two weights and two wishes are two linear
+// equations.
+#include "tuning/find_weights.h"
+
+#include <gmock/gmock.h>
+
+#include <Eigen/Dense>
+#include <cmath>
+#include <numbers>
+
+#include "tuning/bench_lure.h"
+
+namespace trueblank::tests {
+namespace {
+
+using tuning::FoundWeights;
+using tuning::Plan;
+
+constexpr double degree = std::numbers::pi / 180;
+
+rig::WeightPlace belly_place() {
+  return {.name = "belly",
+          .x_mm = {20, 120},
+          .height_mm = rig::Range{-10, -4},
+          .mass_g = {0, 60},
+          .density_g_cm3 = lead_g_cm3};
+}
+
+const water::RestPose& meant(const Plan& plan) {
+  return plan.balance.poses.at(static_cast<std::size_t>(plan.pose));
+}
+
+// Net of the wood whose place it takes.
+double net(double wood_g_cm3) { return 1 - wood_g_cm3 / lead_g_cm3; }
+
+TEST(FindWeights, OneWeightUnderAnEllipsoidForAReserve) {
+  const double wood = 0.4;
+  const BenchLure lure = ellipsoid_lure(70, 11, 15, wood);
+  rig::Wishes wishes{.target = {.state = rig::WantedState::floats,
+                                .reserve_g = 4.0,
+                                .tail_down_deg = 0.0,
+                                .tail_down_tolerance_deg = 0.5},
+                     .places = {belly_place()}};
+  const FoundWeights found = lure.find(wishes);
+  ASSERT_TRUE(found.plan.met);
+  ASSERT_EQ(found.plan.weights.size(), 1U);
+  const rig::Ballast& weight = found.plan.weights[0].ballast;
+  const double displaced_g = lure.whole.volume_mm3 / 1000;
+  const double expected_g = (displaced_g * (1 - wood) - 4) / net(wood);  // Archimedes
+  EXPECT_NEAR(weight.mass_g, expected_g, 0.0051);
+  EXPECT_NEAR(found.plan.balance.reserve_g, 4, 0.01);
+  EXPECT_NEAR(meant(found.plan).tail_down_deg, 0, 0.5);
+  EXPECT_NEAR(*meant(found.plan).list_deg, 0, 1e-6);
+  // As far off the middle as the tolerance of the tail lets it be, at most.
+  EXPECT_NEAR(weight.at_mm.x(), 70, 3);
+}
+
+// Under water the pose is B over G: tan(tail_down) = (Gx − Bx)/(Bz − Gz), so that mass and tail are
+// two linear equations in the two masses.
+TEST(FindWeights, TwoPlacesAndTwoWishesAreALinearSystem) {
+  const double wood = 0.6;
+  const BenchLure lure = ellipsoid_lure(70, 11, 15, wood);
+  rig::WeightPlace front{.name = "front",
+                         .x_mm = {50, 50},
+                         .height_mm = rig::Range{-6, -6},
+                         .mass_g = {0, 80},
+                         .density_g_cm3 = lead_g_cm3};
+  rig::WeightPlace rear = front;
+  rear.name = "rear";
+  rear.x_mm = {95, 95};
+  rear.height_mm = rig::Range{-4, -4};
+  const double tail_deg = 10;
+  rig::Wishes wishes{.target = {.state = rig::WantedState::sinks,
+                                .reserve_g = 2.0,
+                                .tail_down_deg = tail_deg,
+                                .tail_down_tolerance_deg = 0.02},
+                     .places = {front, rear}};
+  const double displaced_g = lure.whole.volume_mm3 / 1000;
+  const Eigen::Vector3d& b = lure.whole.centroid_mm;
+  const double tangent = std::tan(tail_deg * degree);
+  Eigen::Matrix2d equations;
+  Eigen::Vector2d right;
+  // Σ net m = what is missing to a weight in water of 2 g.
+  equations.row(0) << net(wood), net(wood);
+  right[0] = displaced_g * (1 - wood) + 2;
+  // Σ net m ((x − bx) + tan·(z − bz)) = 0: the wood's own centre is b.
+  equations.row(1) << (50 - b.x()) + tangent * (-6 - b.z()), (95 - b.x()) + tangent * (-4 - b.z());
+  right[1] = 0;
+  const Eigen::Vector2d masses = equations.fullPivLu().solve(right);
+  const FoundWeights found = lure.find(wishes);
+  ASSERT_EQ(found.plan.weights.size(), 2U);
+  EXPECT_NEAR(found.plan.weights[0].ballast.mass_g, masses[0], 0.02);
+  EXPECT_NEAR(found.plan.weights[1].ballast.mass_g, masses[1], 0.02);
+  EXPECT_TRUE(found.plan.met);
+}
+
+TEST(FindWeights, RoundsToWhatCanBeMade) {
+  const BenchLure lure = ellipsoid_lure(70, 11, 15, 0.4);
+  rig::WeightPlace place = belly_place();
+  place.step_g = 0.5;
+  rig::Wishes wishes{.target = {.state = rig::WantedState::floats,
+                                .reserve_g = 4.0,
+                                .tail_down_deg = 5.0,
+                                .tail_down_tolerance_deg = 1},
+                     .places = {place}};
+  const FoundWeights found = lure.find(wishes);
+  ASSERT_TRUE(found.plan.met);
+  const double steps = found.plan.weights.at(0).ballast.mass_g / 0.5;
+  EXPECT_EQ(steps, std::round(steps));
+  EXPECT_NEAR(found.plan.balance.reserve_g, 4, 0.25);
+  EXPECT_NEAR(meant(found.plan).tail_down_deg, 5, 1);
+}
+
+TEST(FindWeights, SaysWhatWouldHaveToGive) {
+  const BenchLure lure = ellipsoid_lure(70, 11, 15, 0.4);
+  rig::WeightPlace place = belly_place();
+  place.x_mm = {40, 60};  // ahead of the middle: the tail can't be down
+  rig::Wishes wishes{.target = {.state = rig::WantedState::floats,
+                                .reserve_g = 4.0,
+                                .tail_down_deg = 10.0,
+                                .tail_down_tolerance_deg = 1},
+                     .places = {place}};
+  const FoundWeights found = lure.find(wishes);
+  EXPECT_FALSE(found.plan.met);
+  const auto of = [&](tuning::Concession::Limit limit) {
+    return std::ranges::find(found.concessions, limit, &tuning::Concession::limit);
+  };
+  const auto further_aft = of(tuning::Concession::Limit::x_high);
+  ASSERT_NE(further_aft, found.concessions.end());
+  EXPECT_GT(further_aft->needed, 70);
+  // And with that much given, all is met.
+  wishes.places[0].x_mm.high = further_aft->needed + 0.1;
+  EXPECT_TRUE(lure.find(wishes).plan.met);
+}
+
+TEST(FindWeights, KeepsWoodAroundTheHole) {
+  const BenchLure lure = ellipsoid_lure(70, 11, 15, 0.4);
+  rig::WeightPlace place = belly_place();
+  place.height_mm.reset();
+  place.diameters_mm = {8};
+  rig::Wishes wishes{.target = {.state = rig::WantedState::floats,
+                                .reserve_g = 6.0,
+                                .tail_down_deg = 4.0,
+                                .tail_down_tolerance_deg = 1,
+                                .wall_min_mm = 3,
+                                .prefer = rig::Prefer::firm},
+                     .places = {place}};
+  const FoundWeights found = lure.find(wishes);
+  ASSERT_TRUE(found.plan.met);
+  EXPECT_GE(found.plan.weights.at(0).wall_mm, 3);
+  EXPECT_LE(found.plan.weights.at(0).wall_mm, 3.1);  // as low as the wall lets it
+}
+
+TEST(FindWeights, TheSamePlanWhateverTheLoop) {
+  const BenchLure lure = ellipsoid_lure(70, 11, 15, 0.4, 20, 20);
+  rig::Wishes wishes{.target = {.state = rig::WantedState::floats,
+                                .reserve_g = 4.0,
+                                .tail_down_deg = 5.0,
+                                .tail_down_tolerance_deg = 1},
+                     .places = {belly_place()}};
+  const auto backwards = [](int count, const std::function<void(int)>& body) {
+    for (int i = count - 1; i >= 0; --i) body(i);
+  };
+  const Plan one = lure.find(wishes).plan;
+  const Plan other =
+      tuning::find_weights(lure.workpiece(), wishes, rig::Tolerances{}, backwards).plan;
+  ASSERT_EQ(one.weights.size(), other.weights.size());
+  EXPECT_EQ(one.weights[0].ballast.mass_g, other.weights[0].ballast.mass_g);
+  EXPECT_EQ(one.weights[0].ballast.at_mm, other.weights[0].ballast.at_mm);
+}
+
+}  // namespace
+}  // namespace trueblank::tests
