@@ -13,17 +13,25 @@ namespace trueblank::intake {
 namespace {
 
 constexpr std::size_t tail_bytes = 1 << 16;
+constexpr std::string_view byte_order_mark = "\xEF\xBB\xBF";
 
+/// head   its first bytes, without a byte order mark
+/// bytes  of the whole, likewise
 std::unique_ptr<BlockReader> reader_for(const FileBlocks& file, std::string_view head,
+                                        std::uint64_t bytes, Format format,
                                         const std::string& name) {
-  switch (format_by_blocks(head, file.size()).value_or(Format::glb)) {
+  switch (format) {
     case Format::stl_binary:
       if (stl_binary_count(head) > most_facets) return nullptr;
       return stl_binary_blocks(stl_binary_count(head), name);
     case Format::stl_ascii:
-      return stl_ascii_blocks(file.size(), name);
+      return stl_ascii_blocks(bytes, name);
     case Format::obj:
-      return obj_blocks(file.size(), head, file.tail(tail_bytes), name);
+      return obj_blocks(bytes, head, file.tail(tail_bytes), name);
+    case Format::off:
+      return off_blocks(bytes, name);
+    case Format::ply_ascii:
+      return ply_ascii_blocks(bytes, head, name);
     default:
       return nullptr;
   }
@@ -34,12 +42,15 @@ std::optional<FileMesh> read_all(FileBlocks& file, const std::string& name,
   if (file.size() <= block_bytes) return {};
   std::string block(block_bytes, '\0');
   std::size_t filled = file.read(block.data(), block.size());
-  const std::string_view head(block.data(), filled);
-  const std::unique_ptr<BlockReader> reader = reader_for(file, head, name);
+  std::size_t from = block.starts_with(byte_order_mark) ? byte_order_mark.size() : 0;
+  const std::string_view head(block.data() + from, filled - from);
+  const std::uint64_t bytes = file.size() - from;
+  const std::optional<Format> format = format_by_blocks(head, bytes);
+  if (!format) return {};
+  const std::unique_ptr<BlockReader> reader = reader_for(file, head, bytes, *format, name);
   if (reader == nullptr) return {};
   // What stands before the first facet of a binary STL has told the format.
-  std::size_t from =
-      format_by_blocks(head, file.size()) == Format::stl_binary ? stl_bytes_for(0) : 0;
+  if (format == Format::stl_binary) from += stl_bytes_for(0);
   bool at_end = false;
   while (!at_end) {
     at_end = filled < block.size();

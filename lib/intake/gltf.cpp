@@ -273,7 +273,7 @@ class Gltf {
       ++no_surface_;
       return;
     }
-    const std::size_t first = mesh_.positions.size() / 3;
+    const std::size_t first = mesh_.positions.size();
     const std::size_t count = add_positions(layout(*place, 3), here);
     add_colours(attributes == nullptr ? std::nullopt : whole(*attributes, "COLOR_0"), count);
     const std::optional<std::uint64_t> indices = whole(primitive, "indices");
@@ -285,17 +285,16 @@ class Gltf {
   }
 
   std::size_t add_positions(const Layout& from, const Transform& here) {
-    if (mesh_.positions.size() / 3 + from.count > facets_per_byte * bytes_) {
+    if (mesh_.positions.size() + from.count > facets_per_byte * bytes_) {
       throw repeated_too_often(name_);
     }
+    if (mesh_.positions.size() + from.count > most_vertices) throw too_many(name_, "vertices");
     // Once for the usual file of one part; for each of many it would copy them over and over.
-    if (mesh_.positions.empty()) mesh_.positions.reserve(3 * from.count);
+    if (mesh_.positions.empty()) mesh_.positions.reserve(from.count);
     for (std::size_t i = 0; i < from.count; ++i) {
       const Eigen::Vector4d p = here * corner(from, i);
-      for (int k = 0; k < 3; ++k) {
-        if (!std::isfinite(p[k])) throw not_finite(shown_name(name_), "vertex");
-        mesh_.positions.push_back(p[k]);
-      }
+      if (!p.head<3>().allFinite()) throw not_finite(shown_name(name_), "vertex");
+      mesh_.positions.add(p.x(), p.y(), p.z());
     }
     return from.count;
   }
@@ -336,7 +335,7 @@ class Gltf {
       return static_cast<int>(first + index);
     };
     const std::size_t facets = mode == 4 ? count / 3 : count < 3 ? 0 : count - 2;
-    if (mesh_.facets.size() / 3 + facets > facets_per_byte * bytes_) {
+    if (mesh_.facets.size() + facets > facets_per_byte * bytes_) {
       throw repeated_too_often(name_);
     }
     for (std::size_t f = 0; f < facets; ++f) {

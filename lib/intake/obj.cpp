@@ -4,7 +4,6 @@
 #include <algorithm>
 #include <utility>
 
-#include "intake/files.h"
 #include "intake/messages.h"
 #include "intake/parsed_mesh.h"
 #include "intake/text_scanner.h"
@@ -80,10 +79,8 @@ class ObjText final : public BlockReader {
       return std::min(bytes / 8, static_cast<std::size_t>(static_cast<double>(seen) * each * 1.1)) +
              16;
     };
-    mesh_.positions.reserve(3 * guess(vertices));
-    mesh_.facets.reserve(3 * guess(facets));
-    ask_for_large_pages(mesh_.positions.data(), mesh_.positions.capacity() * sizeof(double));
-    ask_for_large_pages(mesh_.facets.data(), mesh_.facets.capacity() * sizeof(int));
+    mesh_.positions.reserve(guess(vertices));
+    mesh_.facets.reserve(guess(facets));
   }
 
   /// Whether the statement is a single letter; steps over it if so.
@@ -109,9 +106,9 @@ class ObjText final : public BlockReader {
     if (static_cast<std::uint64_t>(vertex_count()) >= most_vertices) {
       throw too_many(name_, "vertices");
     }
-    mesh_.positions.insert(mesh_.positions.end(), values, values + 3);
+    mesh_.positions.add(values[0], values[1], values[2]);
     if (count >= 6) {
-      colours_.resize(mesh_.positions.size(), 1.0F);  // white, those before that had none
+      colours_.resize(3 * mesh_.positions.size(), 1.0F);  // white, those before that had none
       std::transform(values + count - 3, values + count, colours_.end() - 3,
                      [](double c) { return static_cast<float>(std::clamp(c, 0.0, 255.0)); });
     }
@@ -126,7 +123,7 @@ class ObjText final : public BlockReader {
       if (scanner_.peek() == '/') (void)scanner_.word();
       corners_.push_back(static_cast<int>(checked(index, from)));
     }
-    if (mesh_.facets.size() / 3 + corners_.size() > most_facets) throw too_many(name_, "facets");
+    if (mesh_.facets.size() + corners_.size() > most_facets) throw too_many(name_, "facets");
     mesh_.add_polygon(corners_.data(), corners_.size());
     scanner_.skip_line();
   }

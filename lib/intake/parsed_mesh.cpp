@@ -4,10 +4,8 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
-#include <iterator>
 #include <span>
 
-#include "intake/files.h"
 #include "intake/messages.h"
 #include "intake/polygons.h"
 #include "intake/weld.h"
@@ -15,64 +13,83 @@
 namespace trueblank::intake {
 namespace {
 
-/// The number that a vertex has among those that facets use, in order; -1 for the others.
-std::vector<int> used_vertices(const std::vector<int>& facets, std::size_t vertices, int& used) {
-  std::vector<int> renumbered(vertices, -1);
-  for (const int corner : facets) renumbered[static_cast<std::size_t>(corner)] = 0;
-  used = 0;
-  for (int& number : renumbered) {
-    if (number == 0) number = used++;
+/// 1 for each vertex that a facet uses, else 0.
+std::vector<std::uint8_t> used_vertices(const ParsedMesh& parsed) {
+  std::vector<std::uint8_t> used(parsed.positions.size(), 0);
+  const int* const corners = parsed.facets.data();
+  for (std::size_t i = 0; i < 3 * parsed.facets.size(); ++i) {
+    used[static_cast<std::size_t>(corners[i])] = 1;
   }
-  return renumbered;
+  return used;
 }
 
-/// Welds the used vertices: their positions, and in `number` what each has become. Takes the parsed
-/// positions and colours away, so that the memory never holds all at once.
-Eigen::Matrix3Xd welded(ParsedMesh& parsed, std::size_t used, std::vector<int>& number,
-                        std::vector<std::array<std::uint8_t, 3>>& colours) {
-  Welder<double> welder(used);
-  std::vector<int> numbers;
-  numbers.reserve(used);
-  WeldQueue queue(welder, std::back_inserter(numbers));
-  for (std::size_t v = 0; v < number.size(); ++v) {
-    const double* p = &parsed.positions[3 * v];
-    if (number[v] >= 0) queue.add(p[0], p[1], p[2]);
+/// Writes to the places of used vertices alone, one after the other.
+class ToUsed {
+ public:
+  ToUsed(const std::vector<std::uint8_t>& used, int* numbers) : used_(&used), numbers_(numbers) {
+    skip_unused();
+  }
+
+  [[nodiscard]] int& operator*() const { return numbers_[at_]; }
+
+  ToUsed& operator++() {
+    ++at_;
+    skip_unused();
+    return *this;
+  }
+
+ private:
+  void skip_unused() {
+    while (at_ < used_->size() && (*used_)[at_] == 0) ++at_;
+  }
+
+  const std::vector<std::uint8_t>* used_;
+  int* numbers_;
+  std::size_t at_ = 0;
+};
+
+/// Welds the used vertices where they stand, into `positions`; what number each has become.
+std::vector<int> welded(ParsedMesh& parsed, const std::vector<std::uint8_t>& used,
+                        std::size_t count, Eigen::Matrix3Xd& positions) {
+  std::vector<int> numbers(used.size());
+  const double* const from = parsed.positions.data();
+  Welder<double> welder(count, std::move(parsed.positions));
+  WeldQueue queue(welder, ToUsed(used, numbers.data()));
+  for (std::size_t v = 0; v < used.size(); ++v) {
+    if (used[v] != 0) queue.add(from[3 * v], from[3 * v + 1], from[3 * v + 2]);
   }
   queue.flush();
-  std::vector<double>().swap(parsed.positions);
-  int fresh = 0;
-  for (std::size_t v = 0; v < number.size(); ++v) {
-    if (number[v] < 0) continue;
-    number[v] = numbers[static_cast<std::size_t>(number[v])];
-    if (number[v] < fresh) continue;
-    ++fresh;
-    if (parsed.colours.empty()) continue;
-    const std::uint8_t* c = &parsed.colours[3 * v];
-    colours.push_back({c[0], c[1], c[2]});
+  positions = welder.take();
+  return numbers;
+}
+
+/// Of each welded vertex the colour of the first that became it.
+std::vector<std::array<std::uint8_t, 3>> first_colours(const std::vector<std::uint8_t>& parts,
+                                                       const std::vector<std::uint8_t>& used,
+                                                       const std::vector<int>& number) {
+  std::vector<std::array<std::uint8_t, 3>> colours;
+  if (parts.empty()) return colours;
+  for (std::size_t v = 0; v < used.size(); ++v) {
+    if (used[v] == 0 || static_cast<std::size_t>(number[v]) < colours.size()) continue;
+    colours.push_back({parts[3 * v], parts[3 * v + 1], parts[3 * v + 2]});
   }
-  Eigen::Matrix3Xd positions(3, welder.size());
-  ask_for_large_pages(positions.data(), static_cast<std::size_t>(positions.size()) * 8);
-  positions = Eigen::Map<const Eigen::Matrix3Xd>(welder.coordinates().data(), 3, welder.size());
-  return positions;
+  return colours;
 }
 
 }  // namespace
 
 void ParsedMesh::add_polygon(const int* corners, std::size_t count) {
-  if (count == 3) {
-    facets.insert(facets.end(), corners, corners + 3);
-  } else if (count < 3) {
+  if (count < 3) {
     ++too_short;
-  } else {
-    polygons_.push_back({facets.size(), polygon_corners_.size(), count});
-    polygon_corners_.insert(polygon_corners_.end(), corners, corners + count);
-    facets.resize(facets.size() + 3 * (count - 2));
+    return;
   }
+  if (count > 3) polygons_.push_back({static_cast<int>(facets.size()), static_cast<int>(count)});
+  std::copy(corners, corners + count, facets.add(count - 2));
 }
 
 void ParsedMesh::take_colours(std::vector<float> parts) {
   if (parts.empty()) return;
-  parts.resize(positions.size(), 1.0F);
+  parts.resize(3 * positions.size(), 1.0F);
   const float most = *std::max_element(parts.begin(), parts.end());
   const float scale = most > 1 ? 1.0F : 255.0F;
   colours.resize(parts.size());
@@ -81,20 +98,22 @@ void ParsedMesh::take_colours(std::vector<float> parts) {
 }
 
 void ParsedMesh::cut_polygons(const std::string& name) {
+  const std::span<const double> places(positions.data(), 3 * positions.size());
+  std::vector<int> corners;
   for (const Polygon& polygon : polygons_) {
-    const std::span<const int> corners(&polygon_corners_[polygon.first_corner], polygon.corners);
-    const std::span<int> triangles(&facets[polygon.first_facet_entry], 3 * (polygon.corners - 2));
-    if (!cut_polygon(corners, positions, triangles)) {
-      throw polygon_too_big(name, static_cast<std::int64_t>(polygon.corners));
+    const auto count = static_cast<std::size_t>(polygon.corners);
+    int* const first = facets.column(static_cast<std::size_t>(polygon.first_facet));
+    corners.assign(first, first + count);
+    if (!cut_polygon(corners, places, std::span<int>(first, 3 * (count - 2)))) {
+      throw polygon_too_big(name, std::int64_t{polygon.corners});
     }
   }
-  polygons_.clear();
-  polygon_corners_.clear();
+  std::vector<Polygon>().swap(polygons_);
 }
 
 FileMesh finished(ParsedMesh parsed, Format format, const std::string& name) {
   if (parsed.facets.empty()) throw no_facets(name, parsed.vertex_count());
-  if (parsed.facets.size() / 3 > most_facets) throw too_many(name, "facets");
+  if (parsed.facets.size() > most_facets) throw too_many(name, "facets");
   parsed.cut_polygons(name);
 
   FileMesh mesh;
@@ -103,18 +122,18 @@ FileMesh finished(ParsedMesh parsed, Format format, const std::string& name) {
   mesh.warnings = std::move(parsed.warnings);
   if (parsed.too_short > 0) mesh.warnings.push_back(facets_too_short(parsed.too_short));
 
-  const std::size_t vertices = parsed.positions.size() / 3;
-  int used = 0;
-  std::vector<int> number = used_vertices(parsed.facets, vertices, used);
-  if (static_cast<std::size_t>(used) < vertices) {
-    mesh.warnings.push_back(
-        vertices_unused(static_cast<std::int64_t>(vertices) - std::int64_t{used}));
+  const std::vector<std::uint8_t> used = used_vertices(parsed);
+  const auto count = static_cast<std::size_t>(std::count(used.begin(), used.end(), 1));
+  if (count < used.size()) {
+    mesh.warnings.push_back(vertices_unused(static_cast<std::int64_t>(used.size() - count)));
   }
-  mesh.positions = welded(parsed, static_cast<std::size_t>(used), number, mesh.colours);
-  mesh.facets.resize(3, static_cast<Eigen::Index>(parsed.facets.size() / 3));
-  ask_for_large_pages(mesh.facets.data(), parsed.facets.size() * sizeof(int));
-  std::transform(parsed.facets.begin(), parsed.facets.end(), mesh.facets.data(),
-                 [&number](int corner) { return number[static_cast<std::size_t>(corner)]; });
+  const std::vector<int> number = welded(parsed, used, count, mesh.positions);
+  mesh.colours = first_colours(parsed.colours, used, number);
+  mesh.facets = parsed.facets.take();
+  // Mostly each vertex has kept its number.
+  if (static_cast<std::size_t>(mesh.positions.cols()) < used.size()) {
+    for (int& corner : mesh.facets.reshaped()) corner = number[static_cast<std::size_t>(corner)];
+  }
   return mesh;
 }
 

@@ -9,20 +9,21 @@
 #include <vector>
 
 #include "intake/read_mesh.h"
+#include "intake/triples.h"
 
 namespace trueblank::intake {
 
 /// What a reader took from a file, before polygons are cut and vertices welded. Every index is
-/// checked by the reader: 0 ≤ index < positions.size() / 3.
+/// checked by the reader: 0 ≤ index < positions.size().
 struct ParsedMesh {
-  std::vector<double> positions;      ///< x, y, z of each vertex
-  std::vector<int> facets;            ///< three corners of each triangle
+  Triples<double> positions;          ///< x, y, z of each vertex
+  Triples<int> facets;                ///< three corners of each triangle
   std::vector<std::uint8_t> colours;  ///< r, g, b of each vertex; or empty
   std::vector<std::string> warnings;
   std::int64_t too_short = 0;  ///< facets with fewer than three corners, left out
 
   [[nodiscard]] std::int64_t vertex_count() const {
-    return static_cast<std::int64_t>(positions.size() / 3);
+    return static_cast<std::int64_t>(positions.size());
   }
 
   /// Takes in a polygon: a triangle at once, others keep their place among the facets until
@@ -38,14 +39,14 @@ struct ParsedMesh {
   void cut_polygons(const std::string& name);
 
  private:
+  /// Its corners stand in the first entries of its facets until it is cut: n corners make n - 2
+  /// facets, and 3 (n - 2) ≥ n from a triangle on.
   struct Polygon {
-    std::size_t first_facet_entry = 0;
-    std::size_t first_corner = 0;
-    std::size_t corners = 0;
+    int first_facet = 0;
+    int corners = 0;
   };
 
   std::vector<Polygon> polygons_;
-  std::vector<int> polygon_corners_;
 };
 
 /// Cuts, welds equal positions (exactly, -0 as 0) in order of first appearance, drops vertices
@@ -69,7 +70,8 @@ struct ParsedMesh {
 /// whole.
 constexpr std::size_t usual_block_bytes = std::size_t{1} << 20;
 
-/// Reads a large STL or OBJ from a file part by part, so that the file never stands in memory.
+/// Reads a large STL, OBJ, OFF or text PLY from a file part by part, so that the file never stands
+/// in memory.
 /// block_bytes  the format is told by the first block
 /// returns      nothing where the file is no larger than a block, of another format or has a fault,
 ///              which a reader of the whole can tell better
@@ -98,6 +100,17 @@ class BlockReader {
 [[nodiscard]] std::unique_ptr<BlockReader> obj_blocks(std::uint64_t bytes, std::string_view head,
                                                       std::string_view tail,
                                                       const std::string& name);
+
+[[nodiscard]] std::unique_ptr<BlockReader> off_blocks(std::uint64_t bytes, const std::string& name);
+/// throws  InputError for a header that has a fault or goes on beyond `head`
+[[nodiscard]] std::unique_ptr<BlockReader> ply_ascii_blocks(std::uint64_t bytes,
+                                                            std::string_view head,
+                                                            const std::string& name);
+
+/// Up to the last line's end: what a format whose statements are lines can take of a block.
+[[nodiscard]] inline std::size_t whole_lines(std::string_view block) {
+  return block.rfind('\n') + 1;  // 0 where there is none: npos + 1
+}
 
 /// The format of a file that can be read by blocks, by its first bytes and its size; else nothing.
 [[nodiscard]] std::optional<Format> format_by_blocks(std::string_view head, std::uint64_t bytes);

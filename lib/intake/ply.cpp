@@ -198,10 +198,17 @@ class HeaderText {
 template <bool swap>
 class BinaryValues {
  public:
-  BinaryValues(std::string_view bytes, std::size_t from, const std::string& name)
-      : at_(bytes.data() + from), end_(bytes.data() + bytes.size()), name_(name) {}
+  explicit BinaryValues(const std::string& name) : name_(name) {}
 
   static constexpr bool text = false;
+
+  /// To the values that stand in `bytes` behind the first `from`.
+  void move_to(std::string_view bytes, std::size_t from) {
+    at_ = bytes.data() + from;
+    end_ = bytes.data() + bytes.size();
+  }
+
+  [[nodiscard]] bool at_end() const { return at_ == end_; }
 
   [[nodiscard]] std::size_t remaining() const { return static_cast<std::size_t>(end_ - at_); }
 
@@ -254,20 +261,27 @@ class BinaryValues {
     return out;
   }
 
-  const char* at_;
-  const char* end_;
+  const char* at_ = nullptr;
+  const char* end_ = nullptr;
   const std::string& name_;
 };
 
 /// Values one after the other from text.
 class TextValues {
  public:
-  TextValues(std::string_view bytes, std::size_t from, const std::string& name)
-      : scanner_(bytes, name), name_(name) {
-    while (static_cast<std::size_t>(scanner_.position() - bytes.data()) < from) scanner_.step();
-  }
+  explicit TextValues(const std::string& name) : scanner_({}, name), name_(name) {}
 
   static constexpr bool text = true;
+
+  void move_to(std::string_view bytes, std::size_t from) {
+    scanner_.move_to(bytes);
+    scanner_.step(from);
+  }
+
+  [[nodiscard]] bool at_end() {
+    scanner_.skip_space();
+    return scanner_.at_end();
+  }
 
   [[nodiscard]] std::size_t remaining() const { return scanner_.remaining(); }
 
@@ -328,31 +342,77 @@ std::uint64_t least_bytes(const Element& element, bool text) {
   return bytes;
 }
 
+/// What follows the header, element by element.
 template <class Values>
-class Body {
+class Body final : public BlockReader {
  public:
-  Body(const Header& header, Values values, const std::string& name)
-      : header_(header), values_(std::move(values)), name_(name) {}
-
-  ParsedMesh read() {
+  /// bytes  of the whole file
+  Body(Header header, std::uint64_t bytes, const std::string& name)
+      : header_(std::move(header)),
+        bytes_(bytes - header_.bytes),
+        values_(name),
+        name_(name),
+        skipped_(header_.bytes) {
     check_counts();
-    for (const Element& element : header_.elements) {
-      if (element.name == "vertex") {
-        read_vertices(element);
-      } else if (element.name == "face") {
-        read_faces(element);
-      } else if (element.name == "tristrips") {
-        throw ply_strips(name_);
-      } else {
-        skip(element);
+  }
+
+  /// Of text alone, where an element stands in one line.
+  [[nodiscard]] std::size_t whole_part(std::string_view block) const override {
+    return whole_lines(block);
+  }
+
+  void take(std::string_view part) override {
+    values_.move_to(part, std::exchange(skipped_, 0));
+    for (; element_ < header_.elements.size(); ++element_, number_ = 0) {
+      const Element& element = header_.elements[element_];
+      if (number_ == 0) begin(element);
+      if (element.properties.empty()) continue;
+      for (; number_ < element.count; ++number_) {
+        if (values_.at_end()) return;
+        read(element);
       }
     }
-    return std::move(mesh_);
+  }
+
+  [[nodiscard]] FileMesh finish() override {
+    if (element_ < header_.elements.size()) {
+      throw ply_ends_within(name_, header_.elements[element_].name,
+                            static_cast<std::int64_t>(number_ + 1));
+    }
+    return finished(std::move(mesh_), Values::text ? Format::ply_ascii : Format::ply_binary, name_);
   }
 
  private:
+  void begin(const Element& element) {
+    if (element.name == "tristrips") throw ply_strips(name_);
+    if (element.name == "vertex") {
+      coloured_ =
+          element.has(Meaning::red) && element.has(Meaning::green) && element.has(Meaning::blue);
+      mesh_.positions.reserve(static_cast<std::size_t>(element.count));
+      if (coloured_) mesh_.colours.reserve(3 * static_cast<std::size_t>(element.count));
+    } else if (element.name == "face") {
+      // Three corners and their number take up no less; a count that lies must not ask for more.
+      const std::uint64_t likely = bytes_ / (Values::text ? 8 : 4);
+      mesh_.facets.reserve(static_cast<std::size_t>(std::min(element.count, likely)));
+    }
+  }
+
+  void read(const Element& element) {
+    if (element.name == "vertex") {
+      read_vertex(element);
+    } else {
+      for (const Property& p : element.properties) {
+        if (p.meaning == Meaning::corners) {
+          read_corners(p, element, number_);
+        } else {
+          skip_property(p, element, number_);
+        }
+      }
+    }
+  }
+
   void check_counts() {
-    std::uint64_t left = values_.remaining();
+    std::uint64_t left = bytes_;
     bool seen = false;
     for (const Element& element : header_.elements) {
       const std::uint64_t least = least_bytes(element, Values::text);
@@ -361,7 +421,7 @@ class Body {
         const std::uint64_t most = ~std::uint64_t{0} / least;
         throw ply_count_lies(name_, element.name, element.count,
                              element.count > most ? ~std::uint64_t{0} : element.count * least,
-                             values_.remaining());
+                             bytes_);
       }
       left -= std::min(left, least * element.count);
       if (element.name == "vertex") {
@@ -401,36 +461,24 @@ class Body {
     for (std::uint64_t i = 0; i < values; ++i) values_.skip(p.type, element, number);
   }
 
-  void skip(const Element& element) {
-    if (element.properties.empty()) return;
-    for (std::uint64_t i = 0; i < element.count; ++i) {
-      for (const Property& p : element.properties) skip_property(p, element, i);
-    }
-  }
-
-  void read_vertices(const Element& element) {
-    const bool coloured =
-        element.has(Meaning::red) && element.has(Meaning::green) && element.has(Meaning::blue);
-    mesh_.positions.resize(3 * static_cast<std::size_t>(element.count));
-    if (coloured) mesh_.colours.resize(mesh_.positions.size());
-    for (std::uint64_t i = 0; i < element.count; ++i) {
-      for (const Property& p : element.properties) {
-        if (p.meaning == Meaning::none) {
-          skip_property(p, element, i);
-          continue;
-        }
-        const double value = values_.next(p.type, element, i);
-        const std::size_t first = 3 * static_cast<std::size_t>(i);
-        if (p.meaning <= Meaning::z) {
-          if (!std::isfinite(value)) throw not_finite(values_.place(element, i), element.name);
-          mesh_.positions[first + static_cast<std::size_t>(p.meaning) -
-                          static_cast<std::size_t>(Meaning::x)] = value;
-        } else if (coloured) {
-          mesh_.colours[first + static_cast<std::size_t>(p.meaning) -
-                        static_cast<std::size_t>(Meaning::red)] = colour(value, p.type);
-        }
+  void read_vertex(const Element& element) {
+    double* const place = mesh_.positions.add();
+    std::uint8_t colours[3] = {};
+    for (const Property& p : element.properties) {
+      if (p.meaning == Meaning::none) {
+        skip_property(p, element, number_);
+        continue;
+      }
+      const double value = values_.next(p.type, element, number_);
+      if (p.meaning <= Meaning::z) {
+        if (!std::isfinite(value)) throw not_finite(values_.place(element, number_), element.name);
+        place[static_cast<int>(p.meaning) - static_cast<int>(Meaning::x)] = value;
+      } else {
+        colours[static_cast<int>(p.meaning) - static_cast<int>(Meaning::red)] =
+            colour(value, p.type);
       }
     }
+    if (coloured_) mesh_.colours.insert(mesh_.colours.end(), colours, colours + 3);
   }
 
   static std::uint8_t colour(double value, Scalar type) {
@@ -438,22 +486,6 @@ class Body {
     if (type == Scalar::uint16) value /= 257;
     if (!(value > 0)) return 0;
     return static_cast<std::uint8_t>(std::lround(std::min(value, 255.0)));
-  }
-
-  void read_faces(const Element& element) {
-    if (element.properties.empty()) return;
-    // Three corners and their number take up no less; a count that lies must not ask for more.
-    const std::size_t likely = values_.remaining() / (Values::text ? 8 : 4);
-    mesh_.facets.reserve(3 * std::min(static_cast<std::size_t>(element.count), likely));
-    for (std::uint64_t i = 0; i < element.count; ++i) {
-      for (const Property& p : element.properties) {
-        if (p.meaning == Meaning::corners) {
-          read_corners(p, element, i);
-        } else {
-          skip_property(p, element, i);
-        }
-      }
-    }
   }
 
   void read_corners(const Property& p, const Element& element, std::uint64_t number) {
@@ -468,34 +500,49 @@ class Body {
       }
       corners_.push_back(static_cast<int>(index));
     }
-    if (mesh_.facets.size() / 3 + corners_.size() > most_facets) throw too_many(name_, "facets");
+    if (mesh_.facets.size() + corners_.size() > most_facets) throw too_many(name_, "facets");
     mesh_.add_polygon(corners_.data(), corners_.size());
   }
 
-  const Header& header_;
+  Header header_;
+  std::uint64_t bytes_;  ///< behind the header
   Values values_;
   const std::string& name_;
+  std::size_t skipped_;  ///< at the beginning of the first part
   ParsedMesh mesh_;
+  std::size_t element_ = 0;   ///< the one that is read,
+  std::uint64_t number_ = 0;  ///< and how many of it have been
+  bool coloured_ = false;
   std::uint64_t vertices_ = 0;
   std::vector<int> corners_;
 };
 
+std::unique_ptr<BlockReader> body(Header header, std::uint64_t bytes, const std::string& name) {
+  switch (header.coding) {
+    case Header::Coding::ascii:
+      return std::make_unique<Body<TextValues>>(std::move(header), bytes, name);
+    case Header::Coding::little:
+      return std::make_unique<Body<BinaryValues<false>>>(std::move(header), bytes, name);
+    case Header::Coding::big:
+      return std::make_unique<Body<BinaryValues<true>>>(std::move(header), bytes, name);
+  }
+  return {};
+}
+
 }  // namespace
 
 FileMesh read_ply(std::string_view bytes, const std::string& name) {
-  const Header header = HeaderText(bytes, name).read();
-  switch (header.coding) {
-    case Header::Coding::ascii:
-      return finished(Body(header, TextValues(bytes, header.bytes, name), name).read(),
-                      Format::ply_ascii, name);
-    case Header::Coding::little:
-      return finished(Body(header, BinaryValues<false>(bytes, header.bytes, name), name).read(),
-                      Format::ply_binary, name);
-    case Header::Coding::big:
-      return finished(Body(header, BinaryValues<true>(bytes, header.bytes, name), name).read(),
-                      Format::ply_binary, name);
-  }
-  return {};
+  const std::unique_ptr<BlockReader> reader =
+      body(HeaderText(bytes, name).read(), bytes.size(), name);
+  reader->take(bytes);
+  return reader->finish();
+}
+
+std::unique_ptr<BlockReader> ply_ascii_blocks(std::uint64_t bytes, std::string_view head,
+                                              const std::string& name) {
+  Header header = HeaderText(head, name).read();
+  if (header.coding != Header::Coding::ascii) return nullptr;
+  return body(std::move(header), bytes, name);
 }
 
 }  // namespace trueblank::intake

@@ -186,8 +186,11 @@ std::string_view format_name(Format format) {
 
 std::optional<Format> format_by_blocks(std::string_view head, std::uint64_t bytes) {
   const auto begins = [head](const Magic& magic) { return head.starts_with(magic.bytes); };
-  if (head.size() < stl_bytes_for(1) || first_word(head.substr(0, 16)) == "ply" ||
-      head.starts_with("PK") || head.starts_with("glTF") || head.starts_with("\xEF\xBB\xBF") ||
+  if (first_word(head.substr(0, 16)) == "ply") {
+    if (contains(head.substr(0, looked_at), "\nformat ascii ")) return Format::ply_ascii;
+    return {};
+  }
+  if (head.size() < stl_bytes_for(1) || head.starts_with("PK") || head.starts_with("glTF") ||
       head.starts_with("\xFF\xFE") || head.starts_with("\xFE\xFF") ||
       std::ranges::any_of(other_formats, begins) || std::ranges::any_of(not_meshes, begins)) {
     return {};
@@ -197,6 +200,7 @@ std::optional<Format> format_by_blocks(std::string_view head, std::uint64_t byte
   if (is_binary(head) || start == std::string_view::npos || !contains(head, "\n")) return {};
   const std::string_view word = first_word(head.substr(start));
   if (same_letters(word, "solid") || same_letters(word, "facet")) return Format::stl_ascii;
+  if (is_off_word(word)) return Format::off;
   if (is_obj(head.substr(start))) return Format::obj;
   return {};
 }

@@ -6,13 +6,13 @@
 #include <bit>
 #include <cmath>
 #include <cstring>
-#include <iterator>
 
 #include "intake/files.h"
 #include "intake/messages.h"
 #include "intake/parsed_mesh.h"
 #include "intake/stl_layout.h"
 #include "intake/text_scanner.h"
+#include "intake/triples.h"
 #include "intake/weld.h"
 
 namespace trueblank::intake {
@@ -22,19 +22,6 @@ static_assert(std::endian::native == std::endian::little, "STL is read as it lie
 
 std::string in_facet(const std::string& name, std::uint64_t facet) {
   return shown_name(name) + ", facet " + std::to_string(facet + 1);
-}
-
-template <class Scalar>
-FileMesh from_welded(const Welder<Scalar>& welder, Format format, const std::string& name) {
-  FileMesh mesh;
-  mesh.name = name;
-  mesh.format = format;
-  mesh.positions.resize(3, welder.size());
-  ask_for_large_pages(mesh.positions.data(), static_cast<std::size_t>(mesh.positions.size()) * 8);
-  mesh.positions = Eigen::Map<const Eigen::Matrix<Scalar, 3, Eigen::Dynamic>>(
-                       welder.coordinates().data(), 3, welder.size())
-                       .template cast<double>();
-  return mesh;
 }
 
 /// "facet" or "endfacet", whatever its case.
@@ -78,8 +65,14 @@ class StlFacets final : public BlockReader {
     if (taken_ < count) {  // the file has become shorter meanwhile
       throw stl_count_too_high(name_, count, stl_bytes_for(count), stl_bytes_for(taken_));
     }
-    FileMesh mesh = from_welded(welder_, Format::stl_binary, name_);
+    FileMesh mesh;
+    mesh.name = name_;
+    mesh.format = Format::stl_binary;
     mesh.facets = std::move(facets_);
+    const Eigen::Matrix3Xf positions = welder_.take();
+    mesh.positions.resize(3, positions.cols());
+    ask_for_large_pages(mesh.positions.data(), static_cast<std::size_t>(positions.size()) * 8);
+    mesh.positions = positions.cast<double>();
     return mesh;
   }
 
@@ -91,16 +84,36 @@ class StlFacets final : public BlockReader {
   const std::string& name_;
 };
 
+/// Corners one after the other, three to a facet.
+class ToFacets {
+ public:
+  explicit ToFacets(Triples<int>* facets) : facets_(facets) {}
+
+  [[nodiscard]] int& operator*() {
+    if (corner_ == 0) facet_ = facets_->add();
+    return facet_[corner_];
+  }
+
+  ToFacets& operator++() {
+    corner_ = corner_ == 2 ? 0 : corner_ + 1;
+    return *this;
+  }
+
+ private:
+  Triples<int>* facets_;
+  int* facet_ = nullptr;
+  int corner_ = 0;
+};
+
 /// The text of one STL file, taken word by word.
 class StlText final : public BlockReader {
  public:
   StlText(std::uint64_t bytes, const std::string& name)
       : scanner_({}, name),
         welder_(static_cast<std::size_t>(bytes) / 500 + 16),
-        queue_(welder_, std::back_inserter(corners_)),
+        queue_(welder_, ToFacets(&facets_)),
         name_(name) {
-    corners_.reserve(3 * (static_cast<std::size_t>(bytes) / 250 + 16));
-    ask_for_large_pages(corners_.data(), corners_.capacity() * sizeof(int));
+    facets_.reserve(static_cast<std::size_t>(bytes) / 250 + 16);
   }
 
   /// Up to the last line that begins with "endfacet".
@@ -136,10 +149,13 @@ class StlText final : public BlockReader {
   }
 
   [[nodiscard]] FileMesh finish() override {
-    if (facets_ == 0) throw no_facets(name_, 0);
+    if (taken_ == 0) throw no_facets(name_, 0);
     queue_.flush();
-    FileMesh mesh = from_welded(welder_, Format::stl_ascii, name_);
-    mesh.facets = Eigen::Map<const Eigen::Matrix3Xi>(corners_.data(), 3, facets_);
+    FileMesh mesh;
+    mesh.name = name_;
+    mesh.format = Format::stl_ascii;
+    mesh.positions = welder_.take();
+    mesh.facets = facets_.take();
     if (in_solid_) mesh.warnings.push_back(endsolid_missing());
     return mesh;
   }
@@ -154,7 +170,8 @@ class StlText final : public BlockReader {
   void expect(std::string_view wanted) {
     scanner_.skip_space();
     if (scanner_.skip_word(wanted)) return;
-    if (!next_word()) throw stl_ends_within_facet(scanner_.where(), facets_ + 1);
+    if (!next_word())
+      throw stl_ends_within_facet(scanner_.where(), static_cast<std::int64_t>(taken_ + 1));
     if (!same_word(word_, wanted)) {
       throw stl_word_expected(scanner_.where(word_.data()), wanted, word_);
     }
@@ -187,15 +204,15 @@ class StlText final : public BlockReader {
     }
     expect("endloop");
     expect("endfacet");
-    if (static_cast<std::uint64_t>(facets_) >= most_facets) throw too_many(name_, "facets");
-    ++facets_;
+    if (taken_ >= most_facets) throw too_many(name_, "facets");
+    ++taken_;
   }
 
   TextScanner scanner_;
   Welder<double> welder_;
-  std::vector<int> corners_;
-  WeldQueue<double, std::back_insert_iterator<std::vector<int>>> queue_;
-  Eigen::Index facets_ = 0;
+  Triples<int> facets_;
+  WeldQueue<double, ToFacets> queue_;
+  std::uint64_t taken_ = 0;
   std::string_view word_;
   bool in_solid_ = false;
   const std::string& name_;

@@ -5,6 +5,7 @@
 #include <string>
 #include <string_view>
 
+#include "intake/decimal.h"
 #include "intake/messages.h"
 
 namespace trueblank::intake {
@@ -26,11 +27,13 @@ class TextScanner {
 
   [[nodiscard]] const char* position() const { return at_; }
 
+  [[nodiscard]] std::size_t passed() const { return static_cast<std::size_t>(at_ - begin_); }
+
   [[nodiscard]] std::size_t remaining() const { return static_cast<std::size_t>(end_ - at_); }
 
   [[nodiscard]] char peek() const { return at_ == end_ ? '\n' : *at_; }
 
-  void step() { ++at_; }
+  void step(std::size_t bytes = 1) { at_ += bytes; }
 
   /// Blanks within a line; a backslash before a line's end is one too.
   void skip_blanks() {
@@ -106,7 +109,9 @@ class TextScanner {
   /// throws  InputError
   [[nodiscard]] double number(std::string_view of_what) {
     double value = 0;
-    if (!fast_number(value)) value = slow_number(of_what);
+    const char* const after = read_decimal(at_, end_, value);
+    if (after == nullptr || (after != end_ && !is_gap(*after))) return slow_number(of_what);
+    at_ = after;
     return value;
   }
 
@@ -152,7 +157,6 @@ class TextScanner {
     return p != end_ && *p == '\n' ? p + 1 - at_ : 0;
   }
 
-  [[nodiscard]] bool fast_number(double& value);
   [[nodiscard]] double slow_number(std::string_view of_what);
 
   const char* begin_;

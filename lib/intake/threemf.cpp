@@ -2,12 +2,14 @@
 // 3MF core specification 1.3 (ISO/IEC 25422:2025): a zip archive with a model in XML. All items
 // of the build are taken, their components in place; materials, colours and slices are left aside.
 #include <Eigen/Geometry>
+#include <algorithm>
 #include <charconv>
 #include <cmath>
 #include <map>
 #include <optional>
 #include <utility>
 
+#include "intake/decimal.h"
 #include "intake/messages.h"
 #include "intake/parsed_mesh.h"
 #include "intake/xml_tags.h"
@@ -30,8 +32,8 @@ struct Component {
 };
 
 struct Object {
-  std::vector<double> positions;
-  std::vector<int> facets;
+  Triples<double> positions;
+  Triples<int> facets;
   std::vector<Component> components;
 };
 
@@ -54,35 +56,49 @@ std::optional<double> mm_of(std::string_view unit) {
   return {};
 }
 
+/// Takes a model's text part by part.
 class ModelReader {
  public:
-  ModelReader(std::string_view xml, std::string path, const std::string& name)
-      : tags_(xml), path_(std::move(path)), name_(name) {}
+  ModelReader(std::string path, const std::string& name) : path_(std::move(path)), name_(name) {}
 
-  Model read() {
-    while (const std::optional<XmlTags::Tag> tag = tags_.next()) {
-      if (tag->kind == XmlTags::Kind::close) {
-        if (tag->name == "object") object_ = nullptr;
-        continue;
-      }
-      take(*tag);
-    }
-    if (tags_.broken()) broken("its model ends within a tag");
+  void take(std::string_view part) {
+    text_ += part;
+    // What a part ended within is looked at again once there is as much more of it.
+    if (text_.size() >= wanted_) take_tags();
+  }
+
+  Model finish() {
+    if (take_tags()) broken("its model ends within a tag");
     return std::move(model_);
   }
 
  private:
   [[noreturn]] void broken(const std::string& what) const { throw broken_file(name_, what); }
 
+  /// All tags that are whole; whether the text ends within one, which then is what is left of it.
+  bool take_tags() {
+    XmlTags tags(text_);
+    while (const std::optional<XmlTags::Tag> tag = tags.next()) {
+      if (tag->kind != XmlTags::Kind::close) {
+        take(*tag);
+      } else if (tag->name == "object") {
+        object_ = nullptr;
+      }
+    }
+    text_.erase(0, text_.size() - tags.rest().size());
+    wanted_ = 2 * text_.size();
+    return tags.broken();
+  }
+
   void take(const XmlTags::Tag& tag) {
     if (tag.name == "vertex" && object_ != nullptr) {
-      for (const char* const axis : {"x", "y", "z"}) {
-        object_->positions.push_back(number(tag, axis, "vertex"));
-      }
+      const double x = number(tag, "x", "vertex");
+      const double y = number(tag, "y", "vertex");
+      object_->positions.add(x, y, number(tag, "z", "vertex"));
     } else if (tag.name == "triangle" && object_ != nullptr) {
-      for (const char* const corner : {"v1", "v2", "v3"}) {
-        object_->facets.push_back(index(tag, corner));
-      }
+      const int first = index(tag, "v1");
+      const int second = index(tag, "v2");
+      object_->facets.add(first, second, index(tag, "v3"));
     } else if (tag.name == "object") {
       object_ = &model_.objects[text(tag, "id")];
     } else if (tag.name == "component" && object_ != nullptr) {
@@ -114,6 +130,10 @@ class ModelReader {
     while (!value.empty() && (value.front() == ' ' || value.front() == '+')) value.remove_prefix(1);
     while (!value.empty() && value.back() == ' ') value.remove_suffix(1);
     double out = 0;
+    if (read_decimal(value.data(), value.data() + value.size(), out) ==
+        value.data() + value.size()) {
+      return out;
+    }
     const auto [end, error] = std::from_chars(value.data(), value.data() + value.size(), out);
     if (error != std::errc() || end != value.data() + value.size()) {
       throw not_a_number(shown_name(name_), value);
@@ -155,7 +175,8 @@ class ModelReader {
     return out;
   }
 
-  XmlTags tags_;
+  std::string text_;  ///< that has come and was not taken yet
+  std::size_t wanted_ = 0;
   std::string path_;
   const std::string& name_;
   Model model_;
@@ -169,7 +190,8 @@ class Threemf {
 
   FileMesh read() {
     const std::string root = root_path();
-    const Model& model = model_at(root);
+    Model& model = model_at(root);
+    once_ = model.items.size() == 1;
     if (model.items.empty()) {
       // Not as it should be, but the body may be there all the same.
       for (const auto& [id, object] : model.objects) {
@@ -178,6 +200,7 @@ class Threemf {
     }
     for (const Component& item : model.items) add(item, Transform::Identity(), 0);
     const double mm_per_unit = model.mm_per_unit;
+    models_.clear();
     FileMesh mesh = finished(std::move(mesh_), Format::threemf, name_);
     mesh.mm_per_unit = mm_per_unit;
     return mesh;
@@ -203,19 +226,20 @@ class Threemf {
     throw broken_file(name_, "the archive holds no model");
   }
 
-  const Model& model_at(const std::string& path) {
+  Model& model_at(const std::string& path) {
     const auto [place, is_new] = models_.try_emplace(path);
     if (is_new) {
-      const std::string xml = archive_.read(path);
-      bytes_ += xml.size();
-      place->second = ModelReader(xml, path, name_).read();
+      ModelReader reader(path, name_);
+      archive_.read_by_parts(path, [&reader](std::string_view part) { reader.take(part); });
+      bytes_ += static_cast<std::size_t>(archive_.size_of(path));
+      place->second = reader.finish();
     }
     return place->second;
   }
 
   void add(const Component& part, const Transform& above, int depth) {
     if (depth > deepest || ++parts_ > most_parts) throw repeated_too_often(name_);
-    const Model& model = model_at(part.model);
+    Model& model = model_at(part.model);
     const auto found = model.objects.find(part.object);
     if (found == model.objects.end()) {
       throw broken_file(name_, "it names an object that it does not have");
@@ -223,38 +247,62 @@ class Threemf {
     Transform here;
     here.leftCols<3>() = above.leftCols<3>() * part.here.leftCols<3>();
     here.col(3) = above.leftCols<3>() * part.here.col(3) + above.col(3);
+    once_ = once_ && depth == 0 && found->second.components.empty();
     add_mesh(found->second, here);
     for (const Component& component : found->second.components) add(component, here, depth + 1);
   }
 
-  void add_mesh(const Object& object, const Transform& here) {
-    const std::size_t vertices = object.positions.size() / 3;
-    if ((mesh_.facets.size() + object.facets.size()) / 3 > facets_per_byte * bytes_ ||
-        mesh_.positions.size() / 3 + vertices > facets_per_byte * bytes_) {
+  void add_mesh(Object& object, const Transform& here) {
+    if (mesh_.facets.size() + object.facets.size() > facets_per_byte * bytes_ ||
+        mesh_.positions.size() + object.positions.size() > facets_per_byte * bytes_) {
       throw repeated_too_often(name_);
     }
-    const std::size_t first = mesh_.positions.size() / 3;
-    for (std::size_t v = 0; v < vertices; ++v) {
-      const Eigen::Vector3d at = Eigen::Map<const Eigen::Vector3d>(&object.positions[3 * v]);
-      const Eigen::Vector3d moved = here.leftCols<3>() * at + here.col(3);
-      for (int k = 0; k < 3; ++k) {
-        if (!std::isfinite(moved[k])) throw not_finite(shown_name(name_), "vertex");
-        mesh_.positions.push_back(moved[k]);
-      }
+    if (mesh_.positions.size() + object.positions.size() > most_vertices) {
+      throw too_many(name_, "vertices");
     }
-    const bool mirrored = here.leftCols<3>().determinant() < 0;
-    for (std::size_t f = 0; f < object.facets.size(); f += 3) {
-      std::array<int, 3> corners;
-      for (std::size_t k = 0; k < 3; ++k) {
-        const int index = object.facets[f + k];
-        if (static_cast<std::size_t>(index) >= vertices) {
-          throw index_out_of_range(shown_name(name_), index, 0,
+    const std::size_t first = mesh_.positions.size();
+    const std::size_t first_facet = mesh_.facets.size();
+    const std::size_t vertices = object.positions.size();
+    // The usual file is one object, met once: its arrays become the mesh's.
+    if (once_) {
+      mesh_.positions = std::move(object.positions);
+      mesh_.facets = std::move(object.facets);
+    } else {
+      append(mesh_.positions, object.positions);
+      append(mesh_.facets, object.facets);
+    }
+    move_vertices(first, here);
+    renumber(first_facet, first, vertices, here.leftCols<3>().determinant() < 0);
+  }
+
+  template <class Scalar>
+  static void append(Triples<Scalar>& to, const Triples<Scalar>& from) {
+    std::copy_n(from.data(), 3 * from.size(), to.add(from.size()));
+  }
+
+  /// From one on to the last.
+  void move_vertices(std::size_t first, const Transform& here) {
+    for (std::size_t v = first; v < mesh_.positions.size(); ++v) {
+      Eigen::Map<Eigen::Vector3d> at(mesh_.positions.column(v));
+      const Eigen::Vector3d moved = here.leftCols<3>() * at + here.col(3);
+      if (!moved.allFinite()) throw not_finite(shown_name(name_), "vertex");
+      at = moved;
+    }
+  }
+
+  /// The corners of an object's facets, which count its own `vertices` from 0, become the mesh's,
+  /// where the first of them is `first`.
+  void renumber(std::size_t facet, std::size_t first, std::size_t vertices, bool mirrored) {
+    for (; facet < mesh_.facets.size(); ++facet) {
+      int* const corners = mesh_.facets.column(facet);
+      for (int k = 0; k < 3; ++k) {
+        if (static_cast<std::size_t>(corners[k]) >= vertices) {
+          throw index_out_of_range(shown_name(name_), corners[k], 0,
                                    static_cast<std::int64_t>(vertices) - 1);
         }
-        corners[k] = static_cast<int>(first) + index;
+        corners[k] += static_cast<int>(first);
       }
       if (mirrored) std::swap(corners[1], corners[2]);
-      mesh_.add_polygon(corners.data(), 3);
     }
   }
 
@@ -264,6 +312,7 @@ class Threemf {
   ParsedMesh mesh_;
   std::map<std::string, Model> models_;
   std::size_t parts_ = 0;
+  bool once_ = false;  ///< a single item, of a single object
 };
 
 }  // namespace

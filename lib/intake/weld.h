@@ -5,9 +5,12 @@
 #include <bit>
 #include <cstdint>
 #include <cstring>
+#include <type_traits>
+#include <utility>
 #include <vector>
 
 #include "intake/files.h"
+#include "intake/triples.h"
 
 namespace trueblank::intake {
 
@@ -20,14 +23,19 @@ template <class Scalar>
 class Welder {
  public:
   /// expected  about how many different positions will come; more is fine, and costs time only
-  explicit Welder(std::size_t expected) {
+  explicit Welder(std::size_t expected) : Welder(expected, Triples<Scalar>()) {
+    coordinates_.reserve(expected + expected / 8);
+  }
+
+  /// place  where the coordinates are to stand. It may be where those that will come stand now, if
+  ///        they come in order: none is written before it was sought.
+  Welder(std::size_t expected, Triples<Scalar> place) : coordinates_(std::move(place)) {
+    coordinates_.clear();
     std::size_t slots = 64;
     while (slots < 2 * expected) slots *= 2;
     slots_.reserve(slots);
     ask_for_large_pages(slots_.data(), slots * sizeof(int));
     slots_.assign(slots, -1);
-    coordinates_.reserve(3 * (expected + expected / 8));
-    ask_for_large_pages(coordinates_.data(), coordinates_.capacity() * sizeof(Scalar));
   }
 
   /// A position on its way to its number.
@@ -55,17 +63,20 @@ class Welder {
     }
     const int newest = size();
     slots_[slot] = newest;
-    coordinates_.insert(coordinates_.end(), position, position + 3);
+    coordinates_.add(position[0], position[1], position[2]);
     if (3 * static_cast<std::size_t>(newest) > 2 * slots_.size()) rehash();
     return newest;
   }
 
   [[nodiscard]] int add(Scalar x, Scalar y, Scalar z) { return number(seek(x, y, z)); }
 
-  [[nodiscard]] int size() const { return static_cast<int>(coordinates_.size() / 3); }
+  [[nodiscard]] int size() const { return static_cast<int>(coordinates_.size()); }
 
-  /// x, y, z of each position, in order of its number.
-  [[nodiscard]] const std::vector<Scalar>& coordinates() const { return coordinates_; }
+  /// Each position, in order of its number; at the end, since none are left here.
+  [[nodiscard]] typename Triples<Scalar>::Matrix take() {
+    std::vector<int>().swap(slots_);
+    return coordinates_.take();
+  }
 
  private:
   using Bits = std::conditional_t<sizeof(Scalar) == 4, std::uint32_t, std::uint64_t>;
@@ -80,7 +91,7 @@ class Welder {
   }
 
   [[nodiscard]] bool equal(int number, const Scalar* position) const {
-    return std::memcmp(&coordinates_[3 * static_cast<std::size_t>(number)], position,
+    return std::memcmp(coordinates_.column(static_cast<std::size_t>(number)), position,
                        3 * sizeof(Scalar)) == 0;
   }
 
@@ -88,14 +99,14 @@ class Welder {
     slots_.assign(2 * slots_.size(), -1);
     for (int number = 0; number < size(); ++number) {
       std::size_t slot =
-          hash(&coordinates_[3 * static_cast<std::size_t>(number)]) & (slots_.size() - 1);
+          hash(coordinates_.column(static_cast<std::size_t>(number))) & (slots_.size() - 1);
       while (slots_[slot] >= 0) slot = (slot + 1) & (slots_.size() - 1);
       slots_[slot] = number;
     }
   }
 
   std::vector<int> slots_;
-  std::vector<Scalar> coordinates_;
+  Triples<Scalar> coordinates_;
 };
 
 /// Positions waiting for their numbers, which go to `out` in the order in which they came.
@@ -111,7 +122,7 @@ class WeldQueue {
 
   /// To be called after the last.
   void flush() {
-    for (std::size_t i = 0; i < count_; ++i) *out_++ = welder_.number(waiting_[i]);
+    for (std::size_t i = 0; i < count_; ++i, ++out_) *out_ = welder_.number(waiting_[i]);
     count_ = 0;
   }
 

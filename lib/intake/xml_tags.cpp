@@ -42,6 +42,7 @@ bool XmlTags::skip(std::string_view from, std::string_view to) {
 std::optional<XmlTags::Tag> XmlTags::next() {
   for (;;) {
     at_ = std::min(text_.find('<', at_), text_.size());
+    begun_ = at_;
     if (at_ == text_.size()) return {};
     if (skip("<!--", "-->") || skip("<![CDATA[", "]]>") || skip("<?", "?>") || skip("<!", ">")) {
       continue;

@@ -27,14 +27,19 @@ class XmlTags {
   /// Nothing at the end of the text, or where what follows is no tag.
   [[nodiscard]] std::optional<Tag> next();
 
-  /// Whether the text ended within a tag.
+  /// Whether the text ended within a tag, a comment or the like.
   [[nodiscard]] bool broken() const { return broken_; }
+
+  /// What of the text is left once next() has given nothing: from the beginning of what it ended
+  /// within. A text that comes in parts goes on with it.
+  [[nodiscard]] std::string_view rest() const { return text_.substr(broken_ ? begun_ : at_); }
 
  private:
   bool skip(std::string_view from, std::string_view to);
 
   std::string_view text_;
   std::size_t at_ = 0;
+  std::size_t begun_ = 0;  ///< where the last tag began
   bool broken_ = false;
 };
 

@@ -5,6 +5,7 @@
 
 #include <algorithm>
 #include <cstring>
+#include <exception>
 #include <limits>
 
 #include "intake/messages.h"
@@ -29,6 +30,7 @@ constexpr bool checksums_count = false;  // no fuzzer guesses one
 constexpr bool checksums_count = true;
 #endif
 constexpr std::uint64_t most_unpacked = std::uint64_t{1} << 32;
+constexpr std::size_t part_bytes = std::size_t{1} << 18;  // stays in the processor's cache
 
 template <class T>
 T at(std::string_view bytes, std::size_t place) {
@@ -48,38 +50,56 @@ std::size_t end_of_listing(std::string_view bytes) {
   return std::string_view::npos;
 }
 
-std::string inflated(std::string_view packed, std::uint64_t unpacked, const std::string& name) {
-  std::string out(static_cast<std::size_t>(unpacked), '\0');
-  z_stream stream{};
-  // Raw deflate: no header of zlib's own.
-  if (inflateInit2(&stream, -MAX_WBITS) != Z_OK) throw broken_file(name, "it can't be unpacked");
-  std::size_t taken = 0;
-  std::size_t given = 0;
-  int state = Z_OK;
-  constexpr std::size_t most = std::numeric_limits<uInt>::max() / 2;
-  while (state == Z_OK) {
-    const std::size_t in = std::min(packed.size() - taken, most);
-    const std::size_t room = std::min(out.size() - given, most);
-    // zlib doesn't write to what it reads.
-    stream.next_in = reinterpret_cast<Bytef*>(const_cast<char*>(packed.data() + taken));
-    stream.avail_in = static_cast<uInt>(in);
-    stream.next_out = reinterpret_cast<Bytef*>(out.data() + given);
-    stream.avail_out = static_cast<uInt>(room);
-    state = inflate(&stream, Z_NO_FLUSH);
-    taken += in - stream.avail_in;
-    given += room - stream.avail_out;
-    if (state == Z_OK && in == stream.avail_in && room == stream.avail_out) break;
+/// Unpacks raw deflate, which has no header of zlib's own, part by part.
+class Inflater {
+ public:
+  Inflater(std::string_view packed, const std::string& name) : packed_(packed), name_(name) {
+    if (inflateInit2(&stream_, -MAX_WBITS) != Z_OK) {
+      throw broken_file(name, "it can't be unpacked");
+    }
   }
-  inflateEnd(&stream);
-  if (state != Z_STREAM_END || given != out.size()) {
-    throw broken_file(name, "one of its packed files is broken");
-  }
-  return out;
-}
 
-std::uint32_t checksum_of(std::string_view bytes) {
+  ~Inflater() { inflateEnd(&stream_); }
+
+  Inflater(const Inflater&) = delete;
+  Inflater& operator=(const Inflater&) = delete;
+
+  /// The next bytes into `room`; how many there were: fewer only at the end.
+  std::size_t next(char* room, std::size_t size) {
+    std::size_t given = 0;
+    while (given < size && !at_end_) {
+      const std::size_t in = std::min(packed_.size(), most_at_once);
+      const std::size_t out = std::min(size - given, most_at_once);
+      // zlib doesn't write to what it reads.
+      stream_.next_in = reinterpret_cast<Bytef*>(const_cast<char*>(packed_.data()));
+      stream_.avail_in = static_cast<uInt>(in);
+      stream_.next_out = reinterpret_cast<Bytef*>(room + given);
+      stream_.avail_out = static_cast<uInt>(out);
+      const int state = inflate(&stream_, Z_NO_FLUSH);
+      at_end_ = state == Z_STREAM_END;
+      const bool stuck = in == stream_.avail_in && out == stream_.avail_out;
+      if (!at_end_ && (state != Z_OK || stuck)) throw broken();
+      packed_.remove_prefix(in - stream_.avail_in);
+      given += out - stream_.avail_out;
+    }
+    return given;
+  }
+
+  [[nodiscard]] InputError broken() const {
+    return broken_file(name_, "one of its packed files is broken");
+  }
+
+ private:
+  static constexpr std::size_t most_at_once = std::numeric_limits<uInt>::max() / 2;
+  z_stream stream_{};
+  std::string_view packed_;
+  const std::string& name_;
+  bool at_end_ = false;
+};
+
+std::uint32_t checksum_of(std::string_view bytes, std::uint32_t before) {
   return static_cast<std::uint32_t>(
-      crc32_z(0, reinterpret_cast<const Bytef*>(bytes.data()), bytes.size()));
+      crc32_z(before, reinterpret_cast<const Bytef*>(bytes.data()), bytes.size()));
 }
 
 }  // namespace
@@ -142,23 +162,60 @@ std::string_view ZipArchive::packed_bytes(const Entry& entry) const {
   return bytes_.substr(static_cast<std::size_t>(from), static_cast<std::size_t>(entry.packed));
 }
 
-std::string ZipArchive::read(std::string_view name) const {
+const ZipArchive::Entry& ZipArchive::known(std::string_view name) const {
   const Entry* entry = find(name);
   if (entry == nullptr) throw broken_file(name_, "a file of the archive is missing");
-  if ((entry->flags & 1) != 0) throw broken_file(name_, "the archive is locked with a password");
-  const std::string_view packed = packed_bytes(*entry);
-  if (entry->method != stored && entry->method != deflated) {
+  return *entry;
+}
+
+std::string ZipArchive::read(std::string_view name) const {
+  std::string bytes;
+  read_by_parts(name, [&bytes](std::string_view part) { bytes += part; });
+  return bytes;
+}
+
+void ZipArchive::read_by_parts(std::string_view name,
+                               const std::function<void(std::string_view)>& take) const {
+  const Entry& entry = known(name);
+  if ((entry.flags & 1) != 0) throw broken_file(name_, "the archive is locked with a password");
+  const std::string_view packed = packed_bytes(entry);
+  if (entry.method != stored && entry.method != deflated) {
     throw broken_file(name_, "the archive is packed in a way that is not read");
   }
-  if (entry->unpacked > most_of_one * packed.size() + 64 || entry->unpacked > most_unpacked) {
+  if (entry.unpacked > most_of_one * packed.size() + 64 || entry.unpacked > most_unpacked) {
     throw broken_file(name_, "the archive says that it unpacks to more than it can");
   }
-  std::string bytes =
-      entry->method == stored ? std::string(packed) : inflated(packed, entry->unpacked, name_);
-  if (checksums_count && checksum_of(bytes) != entry->checksum) {
+  std::uint32_t checksum = 0;
+  std::uint64_t given = 0;
+  std::exception_ptr refused;  // told only if the bytes are those that were packed
+  const auto hand_over = [&](std::string_view part) {
+    checksum = checksum_of(part, checksum);
+    given += part.size();
+    try {
+      if (!refused) take(part);
+    } catch (const InputError&) {
+      refused = std::current_exception();
+    }
+  };
+  if (entry.method == stored) {
+    for (std::size_t at_byte = 0; at_byte < packed.size(); at_byte += part_bytes) {
+      hand_over(packed.substr(at_byte, part_bytes));
+    }
+  } else {
+    Inflater inflater(packed, name_);
+    std::string room(part_bytes, '\0');
+    std::size_t part = room.size();
+    while (part == room.size()) {
+      part = inflater.next(room.data(), room.size());
+      if (part > entry.unpacked - given) throw inflater.broken();
+      hand_over(std::string_view(room).substr(0, part));
+    }
+    if (given != entry.unpacked) throw inflater.broken();
+  }
+  if (checksums_count && checksum != entry.checksum) {
     throw broken_file(name_, "one of its packed files is not what was packed");
   }
-  return bytes;
+  if (refused) std::rethrow_exception(refused);
 }
 
 }  // namespace trueblank::intake

@@ -2,6 +2,7 @@
 #pragma once
 
 #include <cstdint>
+#include <functional>
 #include <string>
 #include <string_view>
 #include <vector>
@@ -25,6 +26,14 @@ class ZipArchive {
   /// throws  InputError: not there, encrypted, another way of packing, broken by its checksum
   [[nodiscard]] std::string read(std::string_view name) const;
 
+  /// As read, but gives the bytes part by part, so that they never stand in memory as a whole. A
+  /// part is there only while it is taken; the checksum is held against them after the last.
+  void read_by_parts(std::string_view name,
+                     const std::function<void(std::string_view)>& take) const;
+
+  /// How many bytes a file says it has. throws InputError: not there
+  [[nodiscard]] std::uint64_t size_of(std::string_view name) const { return known(name).unpacked; }
+
  private:
   struct Entry {
     std::string_view name;
@@ -37,6 +46,7 @@ class ZipArchive {
   };
 
   [[nodiscard]] const Entry* find(std::string_view name) const;
+  [[nodiscard]] const Entry& known(std::string_view name) const;
   [[nodiscard]] std::string_view packed_bytes(const Entry& entry) const;
 
   std::string_view bytes_;
