@@ -4,11 +4,13 @@
 // aside. Nothing is allocated before it was held against the bytes that are there.
 #include <Eigen/Geometry>
 #include <array>
+#include <charconv>
 #include <cmath>
 #include <cstring>
 #include <filesystem>
 #include <limits>
 #include <map>
+#include <memory>
 #include <nlohmann/json.hpp>
 #include <optional>
 #include <utility>
@@ -69,6 +71,7 @@ std::optional<std::array<double, N>> numbers(const Json& object, const char* key
 
 /// How an accessor's numbers stand in their bytes.
 struct Layout {
+  std::shared_ptr<const std::string> decoded;  ///< what `bytes` are of, where they were base64
   std::string_view bytes;
   std::size_t count = 0;
   std::size_t stride = 0;
@@ -126,6 +129,36 @@ double component_value(const Layout& layout, const char* bytes) {
   }
 }
 
+constexpr std::string_view base64_mark = ";base64,";
+constexpr std::string_view held_mark = ";held,";
+
+/// The description with each long run of base64 taken out and its place in `held` written instead,
+/// so that taking the text apart copies none. None is taken out where the text has such a mark of
+/// its own.
+std::string without_base64(std::string_view json, std::vector<std::string_view>& held) {
+  constexpr std::size_t short_run = 1 << 12;
+  if (json.find(held_mark) != std::string_view::npos) return std::string(json);
+  std::string out;
+  std::size_t from = 0;
+  for (std::size_t at_mark = json.find(base64_mark); at_mark != std::string_view::npos;
+       at_mark = json.find(base64_mark, from)) {
+    const std::size_t first = at_mark + base64_mark.size();
+    const std::size_t end = std::min(json.find('"', first), json.size());
+    std::string_view run = json.substr(first, end - first);
+    const bool plain =
+        run.find('\\') == std::string_view::npos && run.find(' ') == std::string_view::npos;
+    out += json.substr(from, (plain && run.size() > short_run ? at_mark : end) - from);
+    if (plain && run.size() > short_run) {
+      out += held_mark;
+      out += std::to_string(held.size());
+      while (run.ends_with('=')) run.remove_suffix(1);
+      held.push_back(run);
+    }
+    from = end;
+  }
+  return out += json.substr(from);
+}
+
 /// Colours of vertices are linear; files and screens mostly are not (IEC 61966-2-1).
 std::uint8_t screen_part(double linear) {
   const double share = std::isfinite(linear) ? std::clamp(linear, 0.0, 1.0) : 0.0;
@@ -137,7 +170,9 @@ class Gltf {
  public:
   Gltf(std::string_view json, std::string_view binary, Format format, const std::string& name)
       : binary_(binary), format_(format), name_(name), bytes_(json.size() + binary.size()) {
-    root_ = Json::parse(json, nullptr, false);
+    root_ = json.find(base64_mark) == std::string_view::npos
+                ? Json::parse(json, nullptr, false)
+                : Json::parse(without_base64(json, held_), nullptr, false);
     if (root_.is_discarded()) throw broken_file(name_, "its description is not JSON");
     if (!root_.is_object() || !root_.contains("asset")) throw unknown_format(name_);
   }
@@ -376,19 +411,47 @@ class Gltf {
     out.normalized = normalized != nullptr && normalized->is_boolean() && normalized->get<bool>();
     out.stride = view.stride > 0 ? view.stride : found * size;
     if (!count || !offset || *count == 0) broken(which + " has no count");
-    const std::uint64_t length = view.bytes.size();
     const std::uint64_t last = found * size;
-    if (*offset > length || last > length - *offset ||
-        (*count - 1) > (length - *offset - last) / out.stride) {
+    if (*offset > view.length || last > view.length - *offset ||
+        (*count - 1) > (view.length - *offset - last) / out.stride) {
       broken(which + " reaches beyond its buffer");
     }
     out.count = static_cast<std::size_t>(*count);
-    out.bytes = view.bytes.substr(static_cast<std::size_t>(*offset));
+    const std::uint64_t from = view.offset + *offset;
+    const std::uint64_t length = (*count - 1) * out.stride + last;
+    if (view.buffer->base64.empty()) {
+      out.bytes = view.buffer->bytes.substr(static_cast<std::size_t>(from),
+                                            static_cast<std::size_t>(length));
+      return out;
+    }
+    // Four letters are three bytes.
+    const auto first = static_cast<std::size_t>(from / 3 * 4);
+    const auto end = static_cast<std::size_t>((from + length + 2) / 3 * 4);
+    std::optional<std::string> decoded =
+        from_base64(view.buffer->base64.substr(first, end - first));
+    if (!decoded || decoded->size() < from % 3 + length) {
+      broken("a buffer's data are not base64");
+    }
+    out.decoded = std::make_shared<const std::string>(*std::move(decoded));
+    out.bytes = std::string_view(*out.decoded).substr(from % 3, static_cast<std::size_t>(length));
     return out;
   }
 
-  struct View {
+  /// Its bytes as they are, or a long run of base64, of which only what is asked for is decoded.
+  struct Buffer {
+    std::string own;  ///< what `bytes` are of, where they are not the file's
     std::string_view bytes;
+    std::string_view base64;
+
+    [[nodiscard]] std::uint64_t size() const {
+      return base64.empty() ? bytes.size() : std::uint64_t{base64.size()} * 3 / 4;
+    }
+  };
+
+  struct View {
+    const Buffer* buffer = nullptr;
+    std::uint64_t offset = 0;
+    std::uint64_t length = 0;
     std::size_t stride = 0;
   };
 
@@ -401,32 +464,52 @@ class Gltf {
         if (word.find("meshopt") != std::string::npos) throw gltf_compressed(name_, word);
       }
     }
-    const std::string_view whole_buffer = buffer(whole(*view, "buffer"), which);
+    const Buffer& from = buffer(whole(*view, "buffer"), which);
     const std::optional<std::uint64_t> offset = whole(*view, "byteOffset", 0);
     const std::optional<std::uint64_t> length = whole(*view, "byteLength");
     const std::optional<std::uint64_t> stride = whole(*view, "byteStride", 0);
-    if (!offset || !length || !stride || *offset > whole_buffer.size() ||
-        *length > whole_buffer.size() - *offset || *stride > 255) {
+    if (!offset || !length || !stride || *offset > from.size() || *length > from.size() - *offset ||
+        *stride > 255) {
       broken("the bytes of " + which + " reach beyond their buffer");
     }
-    return {
-        whole_buffer.substr(static_cast<std::size_t>(*offset), static_cast<std::size_t>(*length)),
-        static_cast<std::size_t>(*stride)};
+    return {.buffer = &from,
+            .offset = *offset,
+            .length = *length,
+            .stride = static_cast<std::size_t>(*stride)};
   }
 
-  [[nodiscard]] std::string_view buffer(std::optional<std::uint64_t> number,
-                                        const std::string& which) {
+  [[nodiscard]] const Buffer& buffer(std::optional<std::uint64_t> number,
+                                     const std::string& which) {
     const Json* buffer = item(root_, "buffers", number);
     if (buffer == nullptr) broken(which + " is in no buffer");
-    const Json* uri = member(*buffer, "uri");
-    if (uri == nullptr) return binary_;
-    if (!uri->is_string()) broken("a buffer's address is no text");
     const auto [place, is_new] = buffers_.try_emplace(*number);
-    if (is_new) {
-      place->second = bytes_at(uri->get_ref<const std::string&>());
-      bytes_ += place->second.size();
+    if (!is_new) return place->second;
+    Buffer& fresh = place->second;
+    const Json* uri = member(*buffer, "uri");
+    if (uri == nullptr) {
+      fresh.bytes = binary_;
+      return fresh;
     }
-    return place->second;
+    if (!uri->is_string()) broken("a buffer's address is no text");
+    const auto& address = uri->get_ref<const std::string&>();
+    if (const std::optional<std::size_t> held = held_number(address)) {
+      fresh.base64 = held_[*held];
+    } else {
+      fresh.own = bytes_at(address);
+      fresh.bytes = fresh.own;
+    }
+    bytes_ += static_cast<std::size_t>(fresh.size());
+    return fresh;
+  }
+
+  /// Of the runs of base64 that were taken out, the one that stood in this address.
+  [[nodiscard]] std::optional<std::size_t> held_number(std::string_view uri) const {
+    const std::size_t mark = uri.find(held_mark);
+    if (held_.empty() || !uri.starts_with("data:") || mark == std::string_view::npos) return {};
+    const std::string_view digits = uri.substr(mark + held_mark.size());
+    std::size_t number = 0;
+    (void)std::from_chars(digits.data(), digits.data() + digits.size(), number);
+    return number < held_.size() ? std::optional(number) : std::nullopt;
   }
 
   [[nodiscard]] std::string bytes_at(const std::string& uri) const {
@@ -474,7 +557,8 @@ class Gltf {
   ParsedMesh mesh_;
   bool coloured_ = false;
   std::int64_t no_surface_ = 0;
-  std::map<std::uint64_t, std::string> buffers_;
+  std::vector<std::string_view> held_;
+  std::map<std::uint64_t, Buffer> buffers_;
   std::map<std::uint64_t, bool> seen_;
 };
 
