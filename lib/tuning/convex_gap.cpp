@@ -32,16 +32,20 @@ constexpr double turned_rad = 1e-6;  // how closely a direction is found
 
 double sign(double value) { return value < 0 ? -1 : 1; }
 
-/// The part of a direction square to the axis.
-Vec3 across(const Rod& rod, const Vec3& n) { return n - n.dot(rod.axis) * rod.axis; }
+/// The part of a direction square to an axis, of unit length; nought where rounding leaves none.
+Vec3 across(const Vec3& axis, const Vec3& n) {
+  constexpr double rounding = 1e-12;
+  Vec3 out = n - n.dot(axis) * axis;
+  if (!(out.norm() > rounding * n.norm())) return Vec3::Zero();
+  out.normalize();
+  out -= out.dot(axis) * axis;  // again, for what the first time left along the axis
+  return out.normalized();
+}
 
 /// As farthest_mm(), of the cylinder without its margin.
 Vec3 farthest_of_core(const Rod& rod, const Vec3& n) {
-  Vec3 p = rod.middle_mm + sign(n.dot(rod.axis)) * rod.half_mm * rod.axis;
-  const Vec3 out = across(rod, n);
-  const double length = out.norm();
-  if (length > 0) p += rod.radius_mm / length * out;
-  return p;
+  return rod.middle_mm + sign(n.dot(rod.axis)) * rod.half_mm * rod.axis +
+         rod.radius_mm * across(rod.axis, n);
 }
 
 struct Corner {

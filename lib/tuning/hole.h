@@ -45,7 +45,7 @@ struct Wall {
 /// How closely the wood to the skin is looked for.
 enum class Closely {
   fine,   ///< right to 1e-3 mm; features of the skin narrower than 0.25 mm may be missed
-  coarse  ///< some 20 times cheaper, and never too small: on smooth skin right to some 0.01 mm
+  coarse  ///< a tenth of the cost, and never too small: the least right to 0.01 mm on smooth skin
 };
 
 /// How many walls to the skin a slug has: 8, of a ball 1.
@@ -66,7 +66,7 @@ enum class Closely {
 /// skin     one that does not cross itself: where pieces overlap their hidden parts count as skin,
 ///          and the side is not known
 /// returns  wall_count(slug) of them, always in the same order
-/// cost     fine: some thousand nearest points, coarse: some 150; a ball: one
+/// cost     fine: some thousand nearest points, coarse: some 100; a ball: one
 [[nodiscard]] std::vector<Wall> walls_to_skin(const Slug& slug,
                                               const symmetry::NearestSurface& skin,
                                               Closely closely = Closely::fine);

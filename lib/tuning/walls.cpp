@@ -130,7 +130,7 @@ OnPiece fine(const FaceEighth& eighth, Depths& depths) {
   return shallower(flank, end);
 }
 
-/// The rim at five angles, flank and end half way at three; from the shallowest along a and b.
+/// The rim at three angles, flank and end half way; from the shallowest along a and b.
 OnPiece coarse(const FaceEighth& eighth, Depths& depths) {
   OnPiece best;
   const auto look = [&](const FacePiece& piece, double share_a, double share_b) {
@@ -138,11 +138,9 @@ OnPiece coarse(const FaceEighth& eighth, Depths& depths) {
     const OnPiece here{&piece, piece.measured(depths, a, share_b * piece.reach_mm)};
     best = best.piece == nullptr ? here : shallower(best, here);
   };
-  for (const double a : {0.0, 0.25, 0.5, 0.75, 1.0}) look(eighth.flank, a, 1);
-  for (const double a : {0.0, 0.5, 1.0}) {
-    look(eighth.flank, a, 0.5);
-    look(eighth.end, a, 0.5);
-  }
+  for (const double a : {0.5, 0.0, 1.0}) look(eighth.flank, a, 1);
+  look(eighth.flank, 0.5, 0.5);
+  look(eighth.end, 0.5, 0.5);
   best.point = shallowest_near(*best.piece, depths, best.point, 2);
   return best;
 }

@@ -23,7 +23,7 @@ struct BenchLure {
   rig::Rig rig;
 
   BenchLure(geometry::TriangleMesh mesh, rig::Rig with)
-      : body(closed(std::move(mesh))),
+      : body(test_bodies::closed(std::move(mesh))),
         whole(geometry::moments(body)),
         tree(body),
         skin(body.mesh()),
@@ -52,7 +52,7 @@ inline BenchLure ellipsoid_lure(double a_mm, double b_mm, double c_mm, double wo
   rig::Rig rig;
   rig.wood_density_g_cm3 = wood_g_cm3;
   rig.water.density_g_cm3 = 1;
-  geometry::TriangleMesh mesh = ellipsoid(a_mm, b_mm, c_mm, rings, around);
+  geometry::TriangleMesh mesh = test_bodies::ellipsoid(a_mm, b_mm, c_mm, rings, around);
   mesh.positions_mm.row(0).array() += a_mm;
   return {std::move(mesh), std::move(rig)};
 }

@@ -9,6 +9,7 @@
 #include <Eigen/Dense>
 #include <cmath>
 #include <numbers>
+#include <sstream>
 
 #include "tuning/bench_lure.h"
 
@@ -28,6 +29,25 @@ rig::WeightPlace belly_place() {
           .density_g_cm3 = lead_g_cm3};
 }
 
+// A plan in words, for a failure's message.
+std::string told(const FoundWeights& found) {
+  std::ostringstream text;
+  for (const tuning::PlannedWeight& weight : found.plan.weights) {
+    text << weight.ballast.name << ' ' << weight.ballast.mass_g << " g at "
+         << weight.ballast.at_mm.transpose() << ", wall " << weight.wall_mm << '\n';
+  }
+  for (const tuning::WishResult& wish : found.plan.wishes) {
+    text << "wish " << static_cast<int>(wish.kind) << ": " << wish.wanted << " +- "
+         << wish.tolerance << ", reached " << wish.reached.value_or(NAN)
+         << (wish.met ? "" : " NOT MET") << '\n';
+  }
+  for (const tuning::Concession& one : found.concessions) {
+    text << "concession " << static_cast<int>(one.kind) << ' ' << static_cast<int>(one.limit) << ' '
+         << one.place << ' ' << one.asked << " -> " << one.needed << '\n';
+  }
+  return text.str();
+}
+
 const water::RestPose& meant(const Plan& plan) {
   return plan.balance.poses.at(static_cast<std::size_t>(plan.pose));
 }
@@ -44,7 +64,7 @@ TEST(FindWeights, OneWeightUnderAnEllipsoidForAReserve) {
                                 .tail_down_tolerance_deg = 0.5},
                      .places = {belly_place()}};
   const FoundWeights found = lure.find(wishes);
-  ASSERT_TRUE(found.plan.met);
+  ASSERT_TRUE(found.plan.met) << told(found);
   ASSERT_EQ(found.plan.weights.size(), 1U);
   const rig::Ballast& weight = found.plan.weights[0].ballast;
   const double displaced_g = lure.whole.volume_mm3 / 1000;
@@ -93,7 +113,7 @@ TEST(FindWeights, TwoPlacesAndTwoWishesAreALinearSystem) {
   ASSERT_EQ(found.plan.weights.size(), 2U);
   EXPECT_NEAR(found.plan.weights[0].ballast.mass_g, masses[0], 0.02);
   EXPECT_NEAR(found.plan.weights[1].ballast.mass_g, masses[1], 0.02);
-  EXPECT_TRUE(found.plan.met);
+  EXPECT_TRUE(found.plan.met) << told(found);
 }
 
 TEST(FindWeights, RoundsToWhatCanBeMade) {
@@ -106,7 +126,7 @@ TEST(FindWeights, RoundsToWhatCanBeMade) {
                                 .tail_down_tolerance_deg = 1},
                      .places = {place}};
   const FoundWeights found = lure.find(wishes);
-  ASSERT_TRUE(found.plan.met);
+  ASSERT_TRUE(found.plan.met) << told(found);
   const double steps = found.plan.weights.at(0).ballast.mass_g / 0.5;
   EXPECT_EQ(steps, std::round(steps));
   EXPECT_NEAR(found.plan.balance.reserve_g, 4, 0.25);
@@ -123,12 +143,12 @@ TEST(FindWeights, SaysWhatWouldHaveToGive) {
                                 .tail_down_tolerance_deg = 1},
                      .places = {place}};
   const FoundWeights found = lure.find(wishes);
-  EXPECT_FALSE(found.plan.met);
+  EXPECT_FALSE(found.plan.met) << told(found);
   const auto of = [&](tuning::Concession::Limit limit) {
     return std::ranges::find(found.concessions, limit, &tuning::Concession::limit);
   };
   const auto further_aft = of(tuning::Concession::Limit::x_high);
-  ASSERT_NE(further_aft, found.concessions.end());
+  ASSERT_NE(further_aft, found.concessions.end()) << told(found);
   EXPECT_GT(further_aft->needed, 70);
   // And with that much given, all is met.
   wishes.places[0].x_mm.high = further_aft->needed + 0.1;
@@ -148,7 +168,7 @@ TEST(FindWeights, KeepsWoodAroundTheHole) {
                                 .prefer = rig::Prefer::firm},
                      .places = {place}};
   const FoundWeights found = lure.find(wishes);
-  ASSERT_TRUE(found.plan.met);
+  ASSERT_TRUE(found.plan.met) << told(found);
   EXPECT_GE(found.plan.weights.at(0).wall_mm, 3);
   EXPECT_LE(found.plan.weights.at(0).wall_mm, 3.1);  // as low as the wall lets it
 }

@@ -9,28 +9,13 @@
 
 #include "support/bodies.h"
 #include "tuning/hole.h"
+#include "tuning/slugs.h"
 
 namespace trueblank::tuning {
 namespace {
 
 using std::numbers::pi;
 using symmetry::NearestSurface;
-
-// What walls_to_skin() promises.
-constexpr double promised_mm = 1e-3;
-
-Slug drilled(const Vec3& at_mm, const Vec3& axis, double diameter_mm, double length_mm) {
-  return {at_mm, axis, diameter_mm, pi / 4 * diameter_mm * diameter_mm * length_mm};
-}
-
-Slug ball(const Vec3& at_mm, double radius_mm) {
-  return {at_mm, Vec3::UnitZ(), 0, 4 * pi / 3 * std::pow(radius_mm, 3)};
-}
-
-Wall least_of(const std::vector<Wall>& walls) {
-  return *std::min_element(walls.begin(), walls.end(),
-                           [](const Wall& p, const Wall& q) { return p.mm < q.mm; });
-}
 
 double least_mm(const Slug& slug, const NearestSurface& skin) {
   return least_of(walls_to_skin(slug, skin)).mm;
@@ -116,8 +101,8 @@ TEST(WallsToSkin, HaveASlopeWhereTheyAreNil) {
 // the rim, (r + d) across and (l/2 + |h|) along, for a centre d beside the axis and h along it.
 TEST(WallsToSkin, AreThoseOfTheFarthestPointInABall) {
   const double R = 20;
-  const NearestSurface skin(test_bodies::ellipsoid(R, R, R, 600, 600));
-  const double sag = R * (1 - std::pow(std::cos(pi / 600), 2));  // of its facets
+  const NearestSurface skin(test_bodies::ellipsoid(R, R, R, 400, 400));
+  const double sag = R * (1 - std::pow(std::cos(pi / 400), 2));  // of its facets
   for (const Vec3& at : {Vec3(1, 2, 3), Vec3(-4, 0.5, -2), Vec3(0, 0, 0), Vec3(3, 3, 0)}) {
     const Slug slug = drilled(at, Vec3::UnitZ(), 9, 13);
     const double across = 4.5 + std::hypot(at.x(), at.y());
@@ -307,7 +292,7 @@ void expect_slopes(const std::function<Wall(const Slug&)>& wall_of, const Slug& 
 }
 
 TEST(WallsToSkin, HaveTheSlopesThatDifferencesShow) {
-  const NearestSurface skin(test_bodies::pencil(40000));
+  const NearestSurface skin(test_bodies::pencil(12000));
   int compared = 0;
   int jumps = 0;
   for (const Slug& slug : {drilled({61, 0.8, -2.2}, Vec3::UnitZ(), 7, 8),
