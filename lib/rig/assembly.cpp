@@ -152,16 +152,11 @@ LaidPart laid(const Pocket& pocket, const geometry::ClosedMesh& bare, const Wood
 }
 
 LaidPart laid(const Hook& hook) {
-  const SpreadPart hanging{.name = hook.name,
-                           .at_mm = hook.eye_mm,
-                           .volume_mm3 = volume_mm3(hook.mass_g, hook.density_g_cm3),
-                           .below_mm = std::max(2 * hook.hang_mm, least_hanging_line_mm),
-                           .above_mm = 0};
   return {.name = hook.name,
           .kind = PartKind::hook,
           .mass_g = hook.mass_g,
           .centre_mm = hook.eye_mm,
-          .outside = {hanging}};
+          .outside = {hanging_line(hook)}};
 }
 
 LaidPart laid(const Outside& outside) {
@@ -195,6 +190,14 @@ void find_totals(RiggedLure& lure, double water_g, double water_moment_g_mm) {
 }
 
 }  // namespace
+
+SpreadPart hanging_line(const Hook& hook) {
+  return {.name = hook.name,
+          .at_mm = hook.eye_mm,
+          .volume_mm3 = volume_mm3(hook.mass_g, hook.density_g_cm3),
+          .below_mm = std::max(2 * hook.hang_mm, least_hanging_line_mm),
+          .above_mm = 0};
+}
 
 geometry::Moments with_coat(const geometry::Moments& bare, const geometry::Moments& outer,
                             const geometry::Moments& coated) {

@@ -46,6 +46,9 @@ struct Assembly {
 [[nodiscard]] Assembly assemble(const geometry::ClosedMesh& bare, const geometry::Moments& whole,
                                 const Rig& rig, const geometry::Moments& coated);
 
+/// What a hanging part displaces: its volume on the vertical below its eye.
+[[nodiscard]] SpreadPart hanging_line(const Hook& hook);
+
 /// The moments of a body and the coat on its outer skin, for assemble(), where the coat lies on a
 /// hollow body whose cavity displaces: bare + coated − outer.
 ///

@@ -16,7 +16,8 @@ namespace trueblank::tuning {
 struct PlannedWeight {
   std::size_t place = 0;  ///< in Wishes::places
   rig::Ballast ballast = {};
-  double wall_mm = 0;  ///< least wood to the skin, to other weights and to wires
+  double wall_mm = 0;  ///< least wood to the skin, to other weights and to pockets
+  std::optional<double> wire_wall_mm = {};  ///< to the wires; below nil: the hole meets one
 };
 
 /// A hook of a plan that is not as the sheet has it.
@@ -43,11 +44,17 @@ struct Plan {
   std::vector<PlannedHook> hooks = {};
   rig::Rig rig = {};            ///< the sheet's with these weights after its own, and these hooks
   water::Balance balance = {};  ///< all poses
-  int pose = 0;                 ///< of `balance`: the one meant
+  int pose = -1;  ///< of `balance`: the one meant; -1: it does not lie near what is asked
+  Vec3 centre_of_mass_mm = Vec3::Zero();
   std::vector<WishResult> wishes = {};
   bool met = false;  ///< every wish
   double added_g = 0;
   std::optional<double> share_as_meant = {};  ///< of draws, where prefer is sure
+  /// Of a sinker, the middle of the bands of its fall.
+  std::optional<double> falls_tail_down_deg = {};
+  std::optional<double> falls_m_s = {};
+  /// The tail angle asked for is met as it falls, and not as it is when set free.
+  bool judged_falling = false;
 };
 
 /// What one wish would have to give for all others to be met.
@@ -65,6 +72,10 @@ struct FoundWeights {
   std::vector<Concession> concessions = {};  ///< where not met; the least costly first
 };
 
+/// How long is searched: `quick` from few starts, without the other plans and what would have to be
+/// conceded.
+enum class Effort { thorough, quick };
+
 /// Finds weights with which the lure lies as wished.
 ///
 /// The pose itself is an unknown: at a chosen `up` a rest pose is where the moment of weight and
@@ -79,6 +90,7 @@ struct FoundWeights {
 /// cost     some thousand waterlines a start
 [[nodiscard]] FoundWeights find_weights(const Workpiece& lure, const rig::Wishes& wishes,
                                         const rig::Tolerances& tolerances,
-                                        const geometry::ParallelFor& loop);
+                                        const geometry::ParallelFor& loop,
+                                        Effort effort = Effort::thorough);
 
 }  // namespace trueblank::tuning
