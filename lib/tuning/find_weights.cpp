@@ -15,6 +15,7 @@ namespace trueblank::tuning {
 namespace {
 
 constexpr std::size_t most_finished = 6;
+constexpr std::size_t most_sure = 12;
 constexpr int most_firmer = 6;
 constexpr double firmer_by = 1.5;
 constexpr int sure_levels = 6;
@@ -74,24 +75,32 @@ class Finder {
         std::ranges::count_if(plan.wishes, [](const WishResult& wish) { return !wish.met; }));
   }
 
-  // The best ends as plans, the ones that meet every wish first.
+  // The best ends as a maker can make them, the ones that meet every wish first. Judging by all
+  // poses costs more than finding, so what is next to be best is judged first.
   FoundWeights finished(std::vector<Solved> ends) {
-    if (ground_.wishes.target.prefer == rig::Prefer::sure) ends = with_firmer(std::move(ends));
+    const bool sure = ground_.wishes.target.prefer == rig::Prefer::sure;
+    if (sure) ends = with_firmer(std::move(ends));
+    const std::size_t enough = effort_ == Effort::quick ? 2 : sure ? most_sure : most_finished;
+    ends.resize(std::min(ends.size(), enough));
+    std::vector<Solved> ready;
+    for (const Solved& end : ends) ready.push_back(made(ground_, end, loop_));
+    if (!sure) {
+      std::ranges::stable_sort(
+          ready, {}, [](const Solved& one) { return std::pair(!one.holds(), one.objective); });
+    }
     std::vector<Plan> plans;
-    const auto finish = [&](const Solved& end) {
-      const Solved ready = made(ground_, end, loop_);
-      Plan plan = judged(ground_, ready, loop_);
+    const auto judge = [&](const Solved& one) {
+      Plan plan = judged(ground_, one, loop_);
       const auto same = [&](const Plan& other) { return same_weights(other, plan); };
       if (std::ranges::none_of(plans, same)) plans.push_back(std::move(plan));
     };
-    const bool sure = ground_.wishes.target.prefer == rig::Prefer::sure;
-    const std::size_t enough = effort_ == Effort::quick ? 2 : most_finished;
-    for (std::size_t i = 0; i < ends.size() && i < (sure ? 2 * enough : enough); ++i) {
-      finish(ends[i]);
+    for (const Solved& one : ready) {
+      if (!sure && std::ranges::count_if(plans, &Plan::met) >= plans_wanted()) break;
+      judge(one);
     }
     if (!sure && std::ranges::none_of(plans, &Plan::met)) {
       for (const Solved& firmer : firmer_ends(ends.front())) {
-        finish(firmer);
+        judge(made(ground_, firmer, loop_));
         if (plans.back().met) break;
       }
     }
@@ -105,6 +114,8 @@ class Finder {
     }
     return found;
   }
+
+  [[nodiscard]] std::ptrdiff_t plans_wanted() const { return effort_ == Effort::quick ? 1 : 3; }
 
   // Less is better: wishes not met, then what the sheet prefers.
   [[nodiscard]] std::pair<int, double> rank(const Plan& plan) const {
@@ -296,6 +307,7 @@ class Finder {
       const double by = wanted - *falls;
       demand_.tail_down_deg.low += by;
       demand_.tail_down_deg.high += by;
+      demand_.tail_wish_deg = *demand_.tail_wish_deg + by;
       known_.reset();
       FoundWeights next = find_for_demand();
       if (next.plan.pose < 0) return found;

@@ -18,8 +18,8 @@ constexpr double stiffness_in_hand = 0.002;
 constexpr double least_stiffness_g_mm_per_deg = 0.02;
 
 constexpr double mass_rounding_g = 0.01;
-constexpr double same_place_mm = 0.3;
-constexpr double same_mass_g = 0.1;
+constexpr double same_place_mm = 2;
+constexpr double same_mass_g = 0.3;
 constexpr double nothing_g = 0.05;
 constexpr std::size_t most_choices = 64;
 constexpr int global_evaluations = 400;
@@ -70,6 +70,7 @@ Demand demand_of(const Ground& ground) {
   const rig::WantedState state = target.state.value_or(rig::WantedState::floats);
   demand.where = state == rig::WantedState::floats ? Where::afloat : Where::under;
   if (target.tail_down_deg) {
+    demand.tail_wish_deg = target.tail_down_deg;
     demand.tail_down_deg = narrowed(*target.tail_down_deg, target.tail_down_tolerance_deg);
   }
   demand.list_deg = narrowed(0, target.list_tolerance_deg);

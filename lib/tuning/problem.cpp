@@ -25,6 +25,11 @@ constexpr double eye_step_mm = 0.1;
 constexpr double most_slack = 1e3;
 // Where slack is made least, so much of the added mass still counts, for a single answer.
 constexpr double mass_beside_slack_per_g = 1e-3;
+// Among plans that weigh the same, the one nearest to the angles asked for and the firmest: worth
+// no more than some milligrams.
+constexpr double tie_angle_deg = 1;
+constexpr double tie_of_angle = 1e-3;
+constexpr double tie_of_stiffness = 2e-4;
 // A place whose mass may be overstepped may have so much more.
 constexpr double mass_beyond_g = 100;
 
@@ -603,13 +608,15 @@ void Problem::set_objective(const Design& design, Rows& rows) const {
   switch (demand_.best) {
     case Best::least_mass:
       each_mass(1 / mass_unit_g);
+      add_tie_breakers(design, rows);
       return;
     case Best::firmest:
       rows.objective = -stiffness_;
       rows.objective_slope = -stiffness_slope_;
       return;
-    case Best::furthest_aft:
-      return;  // by add_water, which knows the load
+    case Best::furthest_aft:  // by add_water, which knows the load
+      add_tie_breakers(design, rows);
+      return;
     case Best::least_slack:
       each_mass(mass_beside_slack_per_g);
       for (Eigen::Index i = of_design_; i < unknowns(); ++i) {
@@ -618,6 +625,22 @@ void Problem::set_objective(const Design& design, Rows& rows) const {
       }
       return;
   }
+}
+
+void Problem::add_tie_breakers(const Design& design, Rows& rows) const {
+  const auto near = [&](Kind kind, double off_deg) {
+    const int variable = find(kind);
+    if (variable < 0) return;
+    const double off = off_deg / tie_angle_deg;
+    rows.objective += tie_of_angle * off * off;
+    rows.objective_slope[variable] += 2 * tie_of_angle * off * angle_unit_deg / tie_angle_deg;
+  };
+  if (demand_.tail_wish_deg) {
+    near(Kind::tail, design.angles.tail_down_deg - *demand_.tail_wish_deg);
+  }
+  near(Kind::list, design.angles.list_deg);
+  rows.objective -= tie_of_stiffness * stiffness_;
+  rows.objective_slope -= tie_of_stiffness * stiffness_slope_;
 }
 
 const Evaluated& Problem::at(const Eigen::VectorXd& scaled) {

@@ -53,6 +53,7 @@ struct Demand {
   /// Displacement less mass, g; nothing: by its sign alone, `margin` of the mass beyond nil.
   std::optional<rig::Range> reserve_g = {};
   double margin = 0.0105;
+  std::optional<double> tail_wish_deg = {};  ///< among what is as good, the nearer to it
   double least_stiffness_g_mm_per_deg = 0;
   double wall_min_mm = 0;
   std::optional<double> wire_min_mm = {};  ///< nothing: wires are not minded
@@ -192,6 +193,7 @@ class Problem {
   void add_ranges(const Design& design, Rows& rows) const;
   void add_walls(const Design& design, Rows& rows) const;
   void set_objective(const Design& design, Rows& rows) const;
+  void add_tie_breakers(const Design& design, Rows& rows) const;
   void add_wall(const Wall& wall, double least_mm, std::size_t place, Rows& rows) const;
   [[nodiscard]] Eigen::RowVectorXd wall_slope(const Wall& wall, std::size_t place) const;
 

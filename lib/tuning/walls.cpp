@@ -147,8 +147,10 @@ OnPiece coarse(const FaceEighth& eighth, Depths& depths) {
 
 Wall wall_at(const Slug& slug, const OnPiece& on) {
   const FacePiece& piece = *on.piece;
-  // The end moves by half of what the length grows; a point of the flank by its share of that.
-  const double share = !piece.flank ? 1 : piece.half_mm > 0 ? on.point.b_mm / piece.half_mm : 0;
+  // The end moves by half of what the length grows; a point of the flank by its share of that. A
+  // flank of no height lies at the end.
+  const bool between = piece.flank && piece.half_mm > 0;
+  const double share = between ? on.point.b_mm / piece.half_mm : 1;
   const double r = slug.radius_mm();
   return {.mm = on.point.depth_mm,
           .per_mm = on.point.slope,
