@@ -29,7 +29,11 @@ using geometry::Vec3;
 /// The wrap's ball and its distance from the skin, by the diagonal of the body: 0.7 mm and 0.03 mm
 /// on a body 180 mm long. A smaller ball goes into finer notches and makes more facets, by its
 /// square; a smaller offset costs time alone.
+#ifdef FUZZING_BUILD_MODE_UNSAFE_FOR_PRODUCTION
+constexpr double balls_a_diagonal = 8;  // a wrap in milliseconds, not in seconds
+#else
 constexpr double balls_a_diagonal = 200;
+#endif
 constexpr double offsets_a_ball = 20;
 
 /// What is wrapped, and what stays as it is.
