@@ -18,16 +18,23 @@ namespace {
 constexpr double degree = std::numbers::pi / 180;
 constexpr double most_step_rad = 5 * degree;
 constexpr double settled_rad = 1e-9;
-constexpr double near_guess_rad = 2 * degree;
+constexpr double near_guess_rad = 3 * degree;
 constexpr int most_steps = 100;
 constexpr int most_steps_near = 12;
 constexpr double back_up_within_deg = 45;
-// A waterline that its derivatives carry the rest of the way is good enough on the way there.
-constexpr double most_residual = 0.02;  // of the mass
-constexpr double exact_below_rad = 1e-4;
+// How far weight and buoyancy may differ, of the mass. A waterline that its derivatives carry the
+// rest of the way is good enough on the way there; at the end what is left is squared in the pose,
+// and stays as it is in the stiffness.
+constexpr double most_residual = 0.02;
+constexpr double last_residual = 1e-10;
+constexpr double last_below_rad = 1e-4;
 
 double residual_after(double step_rad) {
-  return step_rad < exact_below_rad ? 0 : std::min(most_residual, step_rad / 20);
+  return step_rad < last_below_rad ? last_residual : std::min(most_residual, step_rad / 20);
+}
+
+bool exact(const Floater& lure, const Waterline& line) {
+  return std::abs(line.residual_g) <= last_residual * lure.mass_g;
 }
 
 double whole_turn(double k_soft, double g_soft) { return -g_soft / k_soft; }
@@ -62,12 +69,11 @@ BackUpSearch::BackUpSearch(const Floater& nominal)
     : nil_gradient_g_mm_(gradient_rounding_g_mm(nominal)),
       nil_curvature_g_mm_(curvature_rounding_g_mm(nominal)) {}
 
-BackUpSearch::Held BackUpSearch::hold(const Floater& lure) const {
+BackUpSearch::Held BackUpSearch::hold(const Floater& lure, double trim) const {
   constexpr double far = std::numeric_limits<double>::infinity();
   Held held;
   double low = -far;
   double high = far;
-  double trim = 0;
   double before = far;
   std::optional<double> start_mm;
   double residual = most_residual;
@@ -88,7 +94,7 @@ BackUpSearch::Held BackUpSearch::hold(const Floater& lure) const {
     const bool within = trim + step > low && trim + step < high;
     if (std::isfinite(high - low) && (slow || !within)) step = low + (high - low) / 2 - trim;
     const bool level = std::abs(slope) <= nil_gradient_g_mm_;
-    if (residual == 0 && (level || std::abs(step) < settled_rad)) {
+    if (exact(lure, line) && (level || std::abs(step) < settled_rad)) {
       const double coupling = ahead.dot(line.hessian_g_mm * Vec3::UnitY());
       const double roll = line.hessian_g_mm(1, 1);
       held.at.converged = true;
@@ -98,7 +104,7 @@ BackUpSearch::Held BackUpSearch::hold(const Floater& lure) const {
       held.upright_g_mm = bend > 0 ? roll - coupling * coupling / bend : roll;
       return held;
     }
-    residual = level ? 0 : residual_after(std::abs(step));
+    residual = level ? last_residual : residual_after(std::abs(step));
     before = std::abs(step);
     trim += step;
     start_mm = foreseen_offset_mm(line, up, Vec3(-std::sin(trim), 0, std::cos(trim)));
@@ -120,7 +126,7 @@ BackUp BackUpSearch::let_go(const Floater& lure) const {
     found.stands = found.upright_stiffness_g_mm_per_deg > 0 && back_is_up(*found.pose);
     return found;
   }
-  const Held held = hold(lure);
+  const Held held = hold(lure, 0);
   if (!held.at.converged) return found;
   found.upright_stiffness_g_mm_per_deg = held.upright_g_mm * degree;
   if (rests_as_held(held)) {
@@ -154,32 +160,36 @@ std::optional<BackUp> BackUpSearch::near(const Floater& lure, const BackUpGuess&
     if (next.dot(guess.up) < std::cos(near_guess_rad)) return {};
     const double length = step.norm();
     const bool level = slope.norm() <= nil_gradient_g_mm_;
-    if (residual == 0 && (level || length < settled_rad)) {
+    if (exact(lure, at.line) && (level || length < settled_rad)) {
       at.up = next;  // a step so short needs no new cut
       found.pose = floating_pose(lure, at, false);
       found.stands = guess.stands && back_is_up(*found.pose);
       return found;
     }
-    residual = level ? 0 : residual_after(length);
+    residual = level ? last_residual : residual_after(length);
     offset_mm = foreseen_offset_mm(at.line, at.up, next);
     at.up = next;
   }
   return {};
 }
 
-BackUpSearch::Standing BackUpSearch::standing(const Floater& lure) const {
+BackUpSearch::Standing BackUpSearch::standing(const Floater& lure, double trim_rad) const {
   if (lure.displacement_full_g() <= lure.mass_g) {
     const BackUp hanging = let_go(lure);
-    return {hanging.stands, hanging.upright_stiffness_g_mm_per_deg};
+    return {.stands = hanging.stands,
+            .upright_stiffness_g_mm_per_deg = hanging.upright_stiffness_g_mm_per_deg};
   }
-  const Held held = hold(lure);
+  const Held held = hold(lure, trim_rad);
   if (!held.at.converged) return {};
-  const double stiffness = held.upright_g_mm * degree;
-  if (held.upright_g_mm <= 0 || held.at.up.z() <= 0) return {false, stiffness};
-  if (rests_as_held(held)) return {true, stiffness};
+  Standing found{.upright_stiffness_g_mm_per_deg = held.upright_g_mm * degree,
+                 .trim_rad = std::atan2(-held.at.up.x(), held.at.up.z())};
+  if (held.upright_g_mm <= 0 || held.at.up.z() <= 0) return found;
+  found.stands = rests_as_held(held);
+  if (found.stands) return found;
   const std::optional<RestPose> pose =
       pose_near(lure, held.at.up, {.start_mm = held.at.line.offset_mm, .look_for_rings = false});
-  return {pose && back_is_up(*pose), stiffness};
+  found.stands = pose && back_is_up(*pose);
+  return found;
 }
 
 }  // namespace trueblank::water

@@ -45,22 +45,24 @@ class BackUpSearch {
 
   /// The same, by Newton's method from a guess; whether it stands is taken from the guess where its
   /// list does not tell.
-  /// returns  nothing where there is no stable pose within 2° of the guess, or no reserve
-  /// cost     3 to 5 cuts
+  /// returns  nothing where there is no stable pose within 3° of the guess, or no reserve
+  /// cost     2 to 5 cuts
   [[nodiscard]] std::optional<BackUp> near(const Floater& lure, const BackUpGuess& guess) const;
 
   struct Standing {
     bool stands = false;
     double upright_stiffness_g_mm_per_deg = 0;
+    double trim_rad = 0;  ///< tail down, in which the hand held it
   };
 
   /// Of let_go() only whether it stands, and how firmly.
-  /// cost  as let_go(), but that it is not followed where it tips over
-  [[nodiscard]] Standing standing(const Floater& lure) const;
+  /// trim_rad  in which the hand begins
+  /// cost      as let_go(), but that it is not followed where it tips over
+  [[nodiscard]] Standing standing(const Floater& lure, double trim_rad = 0) const;
 
  private:
   struct Held;
-  [[nodiscard]] Held hold(const Floater& lure) const;
+  [[nodiscard]] Held hold(const Floater& lure, double trim_rad) const;
   [[nodiscard]] bool rests_as_held(const Held& held) const;
 
   double nil_gradient_g_mm_ = 0;

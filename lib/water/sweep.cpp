@@ -15,7 +15,7 @@ namespace {
 using Eigen::Vector2d;
 
 constexpr int block_steps = 16;
-constexpr double alike_within_deg = 6;
+constexpr double alike_within_deg = 12;
 
 bool is_place(Swept what) { return what == Swept::x || what == Swept::y || what == Swept::z; }
 
@@ -134,8 +134,10 @@ class Block {
         for (int j = j0; j <= j1; ++j) {
           const double down = i1 > i0 ? static_cast<double>(i - i0) / (i1 - i0) : 0.0;
           const double along = j1 > j0 ? static_cast<double>(j - j0) / (j1 - j0) : 0.0;
-          follow(i, j, corners,
-                 {(1 - down) * (1 - along), (1 - down) * along, down * (1 - along), down * along});
+          const Eigen::Vector4d weights((1 - down) * (1 - along), (1 - down) * along,
+                                        down * (1 - along), down * along);
+          const std::optional<BackUpGuess> on = on_from_before(i, j, i0, j0);
+          follow(i, j, on ? *on : between(corners, weights));
         }
       }
       return;
@@ -148,15 +150,35 @@ class Block {
     if (im < i1 && jm < j1) fill(im, jm, i1, j1);
   }
 
-  void follow(int i, int j, const Known (&corners)[4], const Eigen::Vector4d& weights) {
-    std::optional<Known>& here = memo(i, j);
-    if (here) return;
+  // What lies on from the three cells before, along the row or else down the column, as on a
+  // parabola; nothing where they are not all in the rectangle that begins at (i0, j0).
+  std::optional<BackUpGuess> on_from_before(int i, int j, int i0, int j0) {
+    const int down = j - j0 >= 3 ? 0 : 1;
+    if (down == 1 && i - i0 < 3) return {};
+    const auto before = [&](int k) { return memo(i - k * down, j - k * (1 - down)); };
+    const std::optional<Known> one = before(1);
+    const std::optional<Known> two = before(2);
+    const std::optional<Known> three = before(3);
+    if (!one || !two || !three || !alike(*one, *two) || !alike(*one, *three)) return {};
+    const Vec3 up = 3 * (one->up - two->up) + three->up;
+    return BackUpGuess{.up = up.normalized(),
+                       .offset_mm = 3 * (one->offset_mm - two->offset_mm) + three->offset_mm,
+                       .stands = one->cell.stands};
+  }
+
+  static BackUpGuess between(const Known (&corners)[4], const Eigen::Vector4d& weights) {
     BackUpGuess guess{.up = Vec3::Zero(), .stands = corners[0].cell.stands};
     for (int k = 0; k < 4; ++k) {
       guess.up += weights(k) * corners[k].up;
       guess.offset_mm += weights(k) * corners[k].offset_mm;
     }
     guess.up.normalize();
+    return guess;
+  }
+
+  void follow(int i, int j, const BackUpGuess& guess) {
+    std::optional<Known>& here = memo(i, j);
+    if (here) return;
     const std::optional<BackUp> found = builds_.search().near(builds_.at(Vector2d(i, j)), guess);
     if (found) here = known(*found);
     let_go(i, j);
@@ -251,9 +273,9 @@ Sweep mapped(const CutBody& body, const geometry::ClosedMesh& bare, const rig::A
   const Builds builds(body, assembly, out.axes);
   out.cells = cells_of(builds, loop);
   leave_out_what_is_outside(bare, out, loop);
-  const auto footing = [&](const Vector2d& at) -> Footing {
-    const BackUpSearch::Standing found = builds.search().standing(builds.at(at));
-    return {found.stands, found.upright_stiffness_g_mm_per_deg};
+  const auto footing = [&](const Vector2d& at, double trim_rad) -> Footing {
+    const BackUpSearch::Standing found = builds.search().standing(builds.at(at), trim_rad);
+    return {found.stands, found.upright_stiffness_g_mm_per_deg, found.trim_rad};
   };
   out.border = border_lines(nodes_of(out.cells), builds.rows(), builds.columns(), footing, loop);
   for (std::vector<Vector2d>& line : out.border) {

@@ -65,11 +65,12 @@ class Grid {
 
 // How far along the side from a node that stands to one that does not the border is, 0 to 1.
 double along(const Vector2d& stands_at, const Vector2d& falls_at, const FootingAt& footing) {
-  const auto at = [&](double t) { return footing(stands_at + t * (falls_at - stands_at)); };
-  Footing good = at(0);
-  Footing bad = at(1);
+  const Footing good = footing(stands_at, 0);
+  const Footing bad = footing(falls_at, 0);
   if (!good.stands || bad.stands) return 0.5;  // which is not told otherwise, but for rounding
   const bool smooth = good.stiffness > 0 && bad.stiffness < 0;
+  // Were the stiffness straight over the side, this would be as much of it as of the way.
+  const double nil = enough_smooth / 10 * (good.stiffness - bad.stiffness);
   double low = 0;
   double high = 1;
   double f_low = good.stiffness;
@@ -80,7 +81,8 @@ double along(const Vector2d& stands_at, const Vector2d& falls_at, const FootingA
     const bool halve = !smooth || f_low <= 0 || f_high >= 0 || trial >= most_falsi;
     const double t = halve ? low + (high - low) / 2 : low + (high - low) * f_low / (f_low - f_high);
     if (smooth && (t - low < enough_smooth / 4 || high - t < enough_smooth / 4)) return t;
-    const Footing here = at(t);
+    const Footing here = footing(stands_at + t * (falls_at - stands_at), good.trim_rad);
+    if (smooth && std::abs(here.stiffness) <= nil) return t;
     if (here.stands) {
       low = t;
       f_low = here.stiffness;
@@ -185,7 +187,7 @@ void join_square(const Grid& grid, int i, int j, const FootingAt& footing, Lines
   }
   if (found.size() == 2) lines.join(found[0], found[1]);
   if (found.size() != 4) return;
-  const bool middle = footing(Vector2d(i + 0.5, j + 0.5)).stands;
+  const bool middle = footing(Vector2d(i + 0.5, j + 0.5), 0).stands;
   const bool first = grid.at(i, j) == Node::stands;
   // Where the middle is as the first corner is, the line cuts off the two corners beside it.
   if (middle == first) {

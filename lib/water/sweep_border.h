@@ -18,10 +18,12 @@ struct Footing {
   bool stands = false;
   double stiffness = 0;  ///< > 0 where it stands; where that passes through nil the border is found
                          ///< sooner, and better
+  double trim_rad = 0;   ///< handed on to the next question, which is close by
 };
 
-/// at  anywhere on the grid, in steps along either axis
-using FootingAt = std::function<Footing(const Eigen::Vector2d& at)>;
+/// at        anywhere on the grid, in steps along either axis
+/// trim_rad  of an answer nearby, or 0
+using FootingAt = std::function<Footing(const Eigen::Vector2d& at, double trim_rad)>;
 
 /// The border between nodes of rows × columns, in steps, as polylines; of a single column points,
 /// each alone.

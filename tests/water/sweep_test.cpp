@@ -383,7 +383,7 @@ std::vector<Node> nodes_of(int rows, int columns, const FootingAt& footing) {
   std::vector<Node> nodes;
   for (int i = 0; i < rows; ++i) {
     for (int j = 0; j < columns; ++j) {
-      nodes.push_back(footing(Vector2d(i, j)).stands ? Node::stands : Node::falls);
+      nodes.push_back(footing(Vector2d(i, j), 0).stands ? Node::stands : Node::falls);
     }
   }
   return nodes;
@@ -392,7 +392,7 @@ std::vector<Node> nodes_of(int rows, int columns, const FootingAt& footing) {
 // Source: a circle; its points lie a radius from its middle.
 TEST(BorderLines, GoRoundACircle) {
   const Vector2d middle(9.3, 10.6);
-  const FootingAt disc = [&](const Vector2d& at) -> Footing {
+  const FootingAt disc = [&](const Vector2d& at, double) -> Footing {
     const double inward = 6.2 - (at - middle).norm();
     return {inward > 0, inward * (1 + at.x())};
   };
@@ -408,7 +408,7 @@ TEST(BorderLines, GoRoundACircle) {
 
 // A border that no stiffness tells of is found by halves, to 1e-3 of a step.
 TEST(BorderLines, AreFoundWhereNothingPassesThroughNil) {
-  const FootingAt jump = [](const Vector2d& at) -> Footing {
+  const FootingAt jump = [](const Vector2d& at, double) -> Footing {
     const bool stands = at.x() + 0.3 * at.y() < 4.321;
     return {stands, stands ? 5.0 : 3.0};
   };
@@ -420,7 +420,7 @@ TEST(BorderLines, AreFoundWhereNothingPassesThroughNil) {
 // Two stripes that touch at a corner of the grid: the middle of the square tells them apart.
 TEST(BorderLines, KeepApartWhatTheMiddleOfASquareKeepsApart) {
   for (const double across : {-1.0, 1.0}) {
-    const FootingAt saddle = [=](const Vector2d& at) -> Footing {
+    const FootingAt saddle = [=](const Vector2d& at, double) -> Footing {
       const double f = (at.x() - 0.5) * (at.y() - 0.5) * 4 + 0.3 * across;
       return {f > 0, f};
     };
@@ -436,7 +436,9 @@ TEST(BorderLines, KeepApartWhatTheMiddleOfASquareKeepsApart) {
 }
 
 TEST(BorderLines, EndWhereNothingIsTold) {
-  const FootingAt half = [](const Vector2d& at) -> Footing { return {at.x() < 2.5, 2.5 - at.x()}; };
+  const FootingAt half = [](const Vector2d& at, double) -> Footing {
+    return {at.x() < 2.5, 2.5 - at.x()};
+  };
   std::vector<Node> nodes = nodes_of(6, 7, half);
   nodes[2 * 7 + 3] = Node::untold;
   const auto lines = border_lines(nodes, 6, 7, half, geometry::serial_for);
