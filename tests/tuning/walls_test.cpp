@@ -97,6 +97,22 @@ TEST(WallsToSkin, HaveASlopeWhereTheyAreNil) {
   EXPECT_NEAR(nil.per_mm3, -1 / (2 * pi * 16), 1e-12);
 }
 
+// Nothing poured yet: a disc, whose ends move apart as it grows.
+TEST(WallsToSkin, OfNoVolumeAreThoseOfADiscThatCanGrow) {
+  const NearestSurface skin(test_bodies::box(60, 20, 30));
+  for (const Closely closely : {Closely::fine, Closely::coarse}) {
+    const std::vector<Wall> walls =
+        walls_to_skin(drilled({5, 0, 13}, Vec3::UnitZ(), 8, 0), skin, closely);
+    for (std::size_t k = 0; k < 4; ++k) {
+      EXPECT_NEAR(walls[k].mm, 2, 1e-12);
+      EXPECT_NEAR(walls[k].per_mm3, -1 / (2 * pi * 16), 1e-12);
+    }
+  }
+  const Wall dot = walls_to_skin(ball({5, 0, 13}, 0), skin).front();
+  EXPECT_NEAR(dot.mm, 2, 1e-12);
+  EXPECT_NEAR(dot.per_mm3, -1 / (4 * pi * 0.01), 1e-9);  // that of 0.1 mm
+}
+
 // In a ball of radius R about the origin the wall is R less the farthest point of the slug: that of
 // the rim, (r + d) across and (l/2 + |h|) along, for a centre d beside the axis and h along it.
 TEST(WallsToSkin, AreThoseOfTheFarthestPointInABall) {
