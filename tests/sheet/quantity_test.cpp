@@ -49,6 +49,12 @@ TEST(Quantities, AreReadInTheUnitsOfTheBench) {
            Written{"3 %", Quantity::percent, 3},
            Written{"0.5%", Quantity::percent, 0.5},
            Written{"35", Quantity::salinity, 35},
+           Written{"12 deg", Quantity::angle, 12},
+           Written{"-12.5°", Quantity::angle, -12.5},
+           Written{"0.3 m/s", Quantity::speed, 0.3},
+           Written{"30 cm/s", Quantity::speed, 0.3},
+           Written{"1/2 ft/s", Quantity::speed, 0.1524},
+           Written{"2.5", Quantity::stiffness, 2.5},
        }) {
     const ReadQuantity read = read_quantity(row.text, row.wanted);
     EXPECT_EQ(read.fault, Fault::none) << row.text;
@@ -86,6 +92,10 @@ TEST(Quantities, AreRefusedForWhatIsWrongWithThem) {
            Refused{"3", Quantity::percent, Fault::no_unit},
            Refused{"3 mm", Quantity::percent, Fault::other_quantity},
            Refused{"3 %", Quantity::mass, Fault::other_quantity},
+           Refused{"12", Quantity::angle, Fault::no_unit},
+           Refused{"12 °C", Quantity::angle, Fault::other_quantity},
+           Refused{"0.3 m", Quantity::speed, Fault::other_quantity},
+           Refused{"2.5 g", Quantity::stiffness, Fault::other_quantity},
        }) {
     EXPECT_EQ(read_quantity(row.text, row.wanted).fault, row.fault) << row.text;
   }

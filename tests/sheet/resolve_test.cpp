@@ -3,7 +3,7 @@
 
 #include <cmath>
 
-#include "geometry/moments.h"
+#include "framed_bodies.h"
 #include "rig/materials.h"
 #include "sheet_fixture.h"
 #include "support/bodies.h"
@@ -17,14 +17,6 @@ using ::testing::ElementsAre;
 using ::testing::HasSubstr;
 using ::testing::IsEmpty;
 
-body::FramedBody framed(const geometry::TriangleMesh& mesh, double length_mm) {
-  body::FramedBody body;
-  body.body = test_bodies::closed(mesh);
-  body.whole = geometry::moments(*body.body);
-  body.length_mm = length_mm;
-  return body;
-}
-
 // Semi-axes 80, 10, 14 about (80, 0, 0), so that the nose is at the origin.
 constexpr double half_length = 80;
 constexpr double half_width = 10;
@@ -35,13 +27,6 @@ const body::FramedBody& ellipsoid() {
       test_bodies::moved(test_bodies::ellipsoid(half_length, half_width, half_height, 200, 200),
                          Mat3::Identity(), Vec3(half_length, 0, 0)),
       2 * half_length);
-  return body;
-}
-
-// A box of 100 × 20 × 30 mm from x = 0.
-const body::FramedBody& plank() {
-  static const body::FramedBody body = framed(
-      test_bodies::moved(test_bodies::box(100, 20, 30), Mat3::Identity(), Vec3(50, 0, 0)), 100);
   return body;
 }
 
