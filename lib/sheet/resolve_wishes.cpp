@@ -60,26 +60,32 @@ class PlaceSearch {
   // Of the heights that the place has at (x, y).
   bool any_inside(double x, double y) {
     const std::optional<std::pair<double, double>> skin = geometry::skin_heights_mm(skin_, x, y);
-    if (!place_.height_mm) {
-      // The line goes through the body, or the body's own height is the nearest there is.
-      if (skin && skin->first < skin->second) return true;
+    // Where the line goes through the body, one of all heights is in it.
+    if (!place_.height_mm && skin && skin->first < skin->second) return true;
+    if (!place_.height_mm || (place_.height_from != HeightFrom::axis && !skin)) {
       return inside({x, y, 0});
     }
-    const Range& height = *place_.height_mm;
-    if (place_.height_from != HeightFrom::axis && !skin) return inside({x, y, 0});
-    std::vector<double> heights = points_of(height);
-    std::ranges::stable_sort(heights, {}, [&](double h) { return std::abs(h - middle(height)); });
-    return std::ranges::any_of(heights, [&](double h) {
-      switch (place_.height_from) {
-        case HeightFrom::above_belly:
-          return inside({x, y, skin->first + h});
-        case HeightFrom::below_back:
-          return inside({x, y, skin->second - h});
-        case HeightFrom::axis:
-          break;
-      }
-      return inside({x, y, h});
-    });
+    const Range z = z_of(*place_.height_mm, skin);
+    if (skin && z.low < skin->second && z.high > skin->first) {
+      const Range within{.low = std::max(z.low, skin->first),
+                         .high = std::min(z.high, skin->second)};
+      if (inside({x, y, middle(within)})) return true;
+    }
+    return std::ranges::any_of(points_of(z), [&](double at) { return inside({x, y, at}); });
+  }
+
+  // A range of heights along z.
+  [[nodiscard]] Range z_of(const Range& height,
+                           const std::optional<std::pair<double, double>>& skin) const {
+    switch (place_.height_from) {
+      case HeightFrom::above_belly:
+        return {.low = skin->first + height.low, .high = skin->first + height.high};
+      case HeightFrom::below_back:
+        return {.low = skin->second - height.high, .high = skin->second - height.low};
+      case HeightFrom::axis:
+        break;
+    }
+    return height;
   }
 
   bool inside(const Vec3& at) {
