@@ -95,7 +95,7 @@ void TextEdits::insert_line_before(const Spot& spot, std::string_view line) {
 void TextEdits::insert_line_after(const Spot& spot, std::string_view line) {
   const std::size_t end = text_.find('\n', byte_of(spot));
   if (end == std::string_view::npos) {
-    append(line);
+    append(std::string(line) + '\n');
   } else {
     insert(end + 1, std::string(line) + line_end_);
   }
