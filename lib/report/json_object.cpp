@@ -22,6 +22,27 @@ Json vector_json(const geometry::Vec3& v) {
   return out;
 }
 
+Json numbers_json(const std::vector<double>& values) {
+  Json out = Json::array();
+  for (const double value : values) out.push_back(number_json(value));
+  return out;
+}
+
+Json lists_json(const std::vector<std::vector<double>>& lists) {
+  Json out = Json::array();
+  for (const std::vector<double>& list : lists) out.push_back(numbers_json(list));
+  return out;
+}
+
+template <class Value>
+Json maybes_json(const std::vector<std::optional<Value>>& values) {
+  Json out = Json::array();
+  for (const std::optional<Value>& value : values) {
+    out.push_back(value ? Json(*value) : Json(nullptr));
+  }
+  return out;
+}
+
 }  // namespace
 
 struct JsonObject::Value {
@@ -41,8 +62,26 @@ void JsonObject::number(std::string_view key, const std::optional<double>& maybe
 }
 
 void JsonObject::numbers(std::string_view key, const std::vector<double>& values) {
+  value_->at(key) = numbers_json(values);
+}
+
+void JsonObject::maybe_numbers(std::string_view key,
+                               const std::vector<std::optional<double>>& values) {
   Json out = Json::array();
-  for (const double value : values) out.push_back(number_json(value));
+  for (const std::optional<double>& value : values) {
+    out.push_back(value ? number_json(*value) : Json(nullptr));
+  }
+  value_->at(key) = std::move(out);
+}
+
+void JsonObject::number_lists(std::string_view key, const std::vector<std::vector<double>>& lists) {
+  value_->at(key) = lists_json(lists);
+}
+
+void JsonObject::polylines(std::string_view key,
+                           const std::vector<std::vector<std::vector<double>>>& lines) {
+  Json out = Json::array();
+  for (const std::vector<std::vector<double>>& line : lines) out.push_back(lists_json(line));
   value_->at(key) = std::move(out);
 }
 
@@ -62,6 +101,15 @@ void JsonObject::maybe_text(std::string_view key, const std::optional<std::strin
 
 void JsonObject::texts(std::string_view key, const std::vector<std::string>& values) {
   value_->at(key) = values;
+}
+
+void JsonObject::maybe_texts(std::string_view key,
+                             const std::vector<std::optional<std::string>>& values) {
+  value_->at(key) = maybes_json(values);
+}
+
+void JsonObject::maybe_flags(std::string_view key, const std::vector<std::optional<bool>>& values) {
+  value_->at(key) = maybes_json(values);
 }
 
 void JsonObject::vector(std::string_view key, const std::optional<geometry::Vec3>& maybe) {

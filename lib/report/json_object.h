@@ -25,12 +25,17 @@ class JsonObject {
   // Each takes a key that is not there yet. "Maybe" something: null where there is nothing.
   void number(std::string_view key, const std::optional<double>& maybe);
   void numbers(std::string_view key, const std::vector<double>& values);
+  void maybe_numbers(std::string_view key, const std::vector<std::optional<double>>& values);
+  void number_lists(std::string_view key, const std::vector<std::vector<double>>& lists);
+  void polylines(std::string_view key, const std::vector<std::vector<std::vector<double>>>& lines);
   void count(std::string_view key, long long value);
   void maybe_count(std::string_view key, const std::optional<long long>& maybe);
   void flag(std::string_view key, bool value);
   void text(std::string_view key, const std::string& value);
   void maybe_text(std::string_view key, const std::optional<std::string>& maybe);
   void texts(std::string_view key, const std::vector<std::string>& values);
+  void maybe_texts(std::string_view key, const std::vector<std::optional<std::string>>& values);
+  void maybe_flags(std::string_view key, const std::vector<std::optional<bool>>& values);
   void vector(std::string_view key, const std::optional<geometry::Vec3>& maybe);
   void vectors(std::string_view key, const std::vector<geometry::Vec3>& all);
   void matrix(std::string_view key, const geometry::Mat3& rows);
