@@ -93,13 +93,15 @@ std::optional<Simplex> nearest_within(const std::vector<Corner>& corners) {
   return result;
 }
 
-/// Of all sets of the corners the one that comes nearest to the origin.
+/// Of all sets of the corners with the last, which is new and without which there is nothing
+/// nearer, the one that comes nearest to the origin.
 Simplex nearest_set(const std::vector<Corner>& corners) {
   Simplex best;
   double least = std::numeric_limits<double>::infinity();
-  for (unsigned set = 1; set < 1U << corners.size(); ++set) {
-    std::vector<Corner> chosen;
-    for (std::size_t i = 0; i < corners.size(); ++i) {
+  const std::size_t others = corners.size() - 1;
+  for (unsigned set = 0; set < 1U << others; ++set) {
+    std::vector<Corner> chosen{corners.back()};
+    for (std::size_t i = 0; i < others; ++i) {
       if ((set >> i & 1U) != 0) chosen.push_back(corners[i]);
     }
     const std::optional<Simplex> found = nearest_within(chosen);
