@@ -242,7 +242,7 @@ std::string FileBlocks::tail(std::size_t bytes) const {
   return out;
 }
 
-void ask_for_large_pages(const void* from, std::size_t bytes) {
+void ask_for_large_pages(void* from, std::size_t bytes) {
   constexpr std::uintptr_t large_page = std::uintptr_t{2} << 20;
   const auto begin = reinterpret_cast<std::uintptr_t>(from);
   const std::uintptr_t first = (begin + large_page - 1) / large_page * large_page;

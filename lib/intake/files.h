@@ -42,7 +42,7 @@ class FileBlocks {
 
 /// Tells the system that an array will be filled soon, and is to have large pages: those cost less
 /// to hand out and to look up. Before the first touch; does nothing for small arrays.
-void ask_for_large_pages(const void* from, std::size_t bytes);
+void ask_for_large_pages(void* from, std::size_t bytes);
 
 /// Files to be written whole or not at all, together: add() writes everything to a file without a
 /// name in the target's folder (or one with a temporary name, where the file system has no such),

@@ -4,6 +4,7 @@
 #include <algorithm>
 #include <utility>
 
+#include "intake/decimal.h"
 #include "intake/messages.h"
 #include "intake/parsed_mesh.h"
 #include "intake/text_scanner.h"
@@ -35,7 +36,9 @@ class ObjText final : public BlockReader {
 
   void take(std::string_view part) override {
     scanner_.move_to(part);
-    while (!scanner_.at_end()) {
+    for (;;) {
+      take_plain_lines();
+      if (scanner_.at_end()) return;
       scanner_.skip_blanks();
       const char first = scanner_.peek();
       if (first == 'v' && statement_is_short()) {
@@ -59,6 +62,58 @@ class ObjText final : public BlockReader {
   }
 
  private:
+  /// Lines as nearly all programs write them, for as long as they come: "v" with three numbers, "f"
+  /// with three corners, a blank before each. Stays at the first that is otherwise.
+  void take_plain_lines() {
+    const char* at = scanner_.position();
+    const char* const end = at + scanner_.remaining();
+    for (const char* next = at; next != nullptr; at = next) {
+      next = nullptr;
+      if (end - at < 2 || at[1] != ' ') break;
+      if (at[0] == 'v') next = plain_vertex(at + 2, end);
+      if (at[0] == 'f') next = plain_face(at + 2, end);
+      if (next == nullptr) break;
+    }
+    scanner_.step(static_cast<std::size_t>(at - scanner_.position()));
+  }
+
+  /// The next line; null, with nothing taken, where this one is otherwise.
+  const char* plain_vertex(const char* at, const char* end) {
+    double numbers[3];
+    for (int k = 0; k < 3; ++k) {
+      at = read_decimal(at, end, numbers[k]);
+      if (at == nullptr || at == end || *at != (k < 2 ? ' ' : '\n')) return nullptr;
+      ++at;
+    }
+    if (mesh_.positions.size() >= most_vertices) return nullptr;
+    mesh_.positions.add(numbers[0], numbers[1], numbers[2]);
+    return at;
+  }
+
+  const char* plain_face(const char* at, const char* end) {
+    constexpr int most_digits = 9;  // that fit an int whatever they are
+    int corners[3];
+    for (int k = 0; k < 3; ++k) {
+      const char* const from = at;
+      std::uint64_t index = 0;
+      take_digits(at, end, index);
+      if (at - from > most_digits || index == 0) return nullptr;
+      if (index > mesh_.positions.size()) {
+        if (index > most_vertices) return nullptr;
+        note_highest(static_cast<long long>(index) - 1, from);
+      }
+      corners[k] = static_cast<int>(index) - 1;
+      if (at != end && *at == '/') {
+        while (at != end && !TextScanner::is_gap(*at)) ++at;
+      }
+      if (at == end || *at != (k < 2 ? ' ' : '\n')) return nullptr;
+      ++at;
+    }
+    if (mesh_.facets.size() >= most_facets) return nullptr;
+    mesh_.facets.add(corners[0], corners[1], corners[2]);
+    return at;
+  }
+
   /// Guesses from the first part of the file how many vertices and facets it has, so that the
   /// arrays need not move as they grow.
   void reserve(std::size_t bytes, std::string_view head, std::string_view tail) {
@@ -139,18 +194,21 @@ class ObjText final : public BlockReader {
     if (index == 0 || index > static_cast<long long>(most_vertices)) {
       throw index_out_of_range(scanner_.where(from), index, 1, vertex_count());
     }
-    if (index - 1 > highest_) {
-      highest_ = index - 1;
-      highest_at_ = from;
-    }
+    if (index > vertex_count()) note_highest(index - 1, from);
     return index - 1;
+  }
+
+  void note_highest(long long number, const char* from) {
+    if (number <= highest_) return;
+    highest_ = number;
+    highest_at_ = from;
   }
 
   TextScanner scanner_;
   ParsedMesh mesh_;
   std::vector<int> corners_;
   std::vector<float> colours_;
-  long long highest_ = -1;
+  long long highest_ = -1;  ///< of the vertices that were named before they came
   const char* highest_at_ = nullptr;
   const std::string& name_;
 };

@@ -69,17 +69,14 @@ class StlFacets final : public BlockReader {
     mesh.name = name_;
     mesh.format = Format::stl_binary;
     mesh.facets = std::move(facets_);
-    const Eigen::Matrix3Xf positions = welder_.take();
-    mesh.positions.resize(3, positions.cols());
-    ask_for_large_pages(mesh.positions.data(), static_cast<std::size_t>(positions.size()) * 8);
-    mesh.positions = positions.cast<double>();
+    mesh.positions = welder_.take();
     return mesh;
   }
 
  private:
-  Welder<float> welder_;
+  Welder<double> welder_;
   Eigen::Matrix3Xi facets_;
-  WeldQueue<float, int*> queue_;
+  WeldQueue<double, int*> queue_;
   std::uint64_t taken_ = 0;
   const std::string& name_;
 };

@@ -18,7 +18,7 @@ namespace trueblank::intake {
 /// indices beside one flat array of coordinates; positions are compared bit by bit, after -0 has
 /// become 0 (NaN must not come in).
 ///
-/// Scalar  float or double: keep floats as floats, which halves what the table has to fetch
+/// Scalar  float or double
 template <class Scalar>
 class Welder {
  public:
@@ -34,8 +34,8 @@ class Welder {
     std::size_t slots = 64;
     while (slots < 2 * expected) slots *= 2;
     slots_.reserve(slots);
-    ask_for_large_pages(slots_.data(), slots * sizeof(int));
-    slots_.assign(slots, -1);
+    ask_for_large_pages(slots_.data(), slots * sizeof(std::uint32_t));
+    slots_.assign(slots, empty_slot);
   }
 
   /// A position on its way to its number.
@@ -56,13 +56,17 @@ class Welder {
   /// The number of this position.
   [[nodiscard]] int number(const Sought& sought) {
     const Scalar* position = sought.position;
-    std::size_t slot = sought.hash & (slots_.size() - 1);
-    while (slots_[slot] >= 0) {
-      if (equal(slots_[slot], position)) return slots_[slot];
-      slot = (slot + 1) & (slots_.size() - 1);
+    const std::size_t mask = slots_.size() - 1;
+    const std::uint32_t tag = tag_of(sought.hash);
+    std::size_t slot = sought.hash & mask;
+    for (; slots_[slot] != empty_slot; slot = (slot + 1) & mask) {
+      const std::size_t number = slots_[slot] & mask;
+      if ((slots_[slot] ^ tag) == number && equal(number, position)) {
+        return static_cast<int>(number);
+      }
     }
     const int newest = size();
-    slots_[slot] = newest;
+    slots_[slot] = tag | static_cast<std::uint32_t>(newest);
     coordinates_.add(position[0], position[1], position[2]);
     if (3 * static_cast<std::size_t>(newest) > 2 * slots_.size()) rehash();
     return newest;
@@ -74,7 +78,7 @@ class Welder {
 
   /// Each position, in order of its number; at the end, since none are left here.
   [[nodiscard]] typename Triples<Scalar>::Matrix take() {
-    std::vector<int>().swap(slots_);
+    std::vector<std::uint32_t>().swap(slots_);
     return coordinates_.take();
   }
 
@@ -90,22 +94,31 @@ class Welder {
     return static_cast<std::size_t>(h ^ (h >> 32));
   }
 
-  [[nodiscard]] bool equal(int number, const Scalar* position) const {
-    return std::memcmp(coordinates_.column(static_cast<std::size_t>(number)), position,
-                       3 * sizeof(Scalar)) == 0;
+  /// The bits that a number needs none of hold some of the hash, so that the coordinates of another
+  /// position, which lie anywhere, are hardly ever fetched.
+  [[nodiscard]] std::uint32_t tag_of(std::size_t hash) const {
+    return static_cast<std::uint32_t>(std::uint64_t{hash} >> 32) &
+           ~static_cast<std::uint32_t>(slots_.size() - 1);
+  }
+
+  [[nodiscard]] bool equal(std::size_t number, const Scalar* position) const {
+    return std::memcmp(coordinates_.column(number), position, 3 * sizeof(Scalar)) == 0;
   }
 
   void rehash() {
-    slots_.assign(2 * slots_.size(), -1);
+    slots_.assign(2 * slots_.size(), empty_slot);
+    const std::size_t mask = slots_.size() - 1;
     for (int number = 0; number < size(); ++number) {
-      std::size_t slot =
-          hash(coordinates_.column(static_cast<std::size_t>(number))) & (slots_.size() - 1);
-      while (slots_[slot] >= 0) slot = (slot + 1) & (slots_.size() - 1);
-      slots_[slot] = number;
+      const std::size_t h = hash(coordinates_.column(static_cast<std::size_t>(number)));
+      std::size_t slot = h & mask;
+      while (slots_[slot] != empty_slot) slot = (slot + 1) & mask;
+      slots_[slot] = tag_of(h) | static_cast<std::uint32_t>(number);
     }
   }
 
-  std::vector<int> slots_;
+  static constexpr std::uint32_t empty_slot = ~std::uint32_t{0};  // no number is that high
+
+  std::vector<std::uint32_t> slots_;
   Triples<Scalar> coordinates_;
 };
 

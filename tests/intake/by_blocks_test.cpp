@@ -90,6 +90,50 @@ std::string as_obj_text(const std::vector<Triangle>& facets) {
   return text;
 }
 
+/// All vertices, then all facets, the one before each line and the other.
+std::string as_lists(const std::vector<Triangle>& facets) {
+  std::string text;
+  for (const auto& facet : facets) {
+    for (const auto& corner : facet) text += words_of(corner) + "\n";
+  }
+  for (std::size_t f = 0; f < facets.size(); ++f) {
+    const std::size_t first = 3 * f;
+    text += "3 " + std::to_string(first) + " " + std::to_string(first + 1) + " " +
+            std::to_string(first + 2) + "\n";
+  }
+  return text;
+}
+
+std::string as_off_text(const std::vector<Triangle>& facets) {
+  return "OFF # a sheet\n" + std::to_string(3 * facets.size()) + " " +
+         std::to_string(facets.size()) + " 0\n" + as_lists(facets);
+}
+
+std::string as_ply_text(const std::vector<Triangle>& facets) {
+  return "ply\nformat ascii 1.0\nelement vertex " + std::to_string(3 * facets.size()) +
+         "\nproperty float x\nproperty float y\nproperty float z\nelement face " +
+         std::to_string(facets.size()) + "\nproperty list uchar int vertex_indices\nend_header\n" +
+         as_lists(facets);
+}
+
+/// Its faces are over three vertices each; every fifth of four, so that it has to be cut.
+std::string as_obj_lists(const std::vector<Triangle>& facets) {
+  std::string text;
+  for (const auto& facet : facets) {
+    for (const auto& corner : facet) text += "v " + words_of(corner) + "\nvn 0 0 1\n";
+  }
+  for (std::size_t f = 0; f + 1 < facets.size(); ++f) {
+    const std::size_t first = 3 * f + 1;
+    const auto corner = [](std::size_t v) {
+      return " " + std::to_string(v) + "//" + std::to_string(v);
+    };
+    text += "f" + corner(first) + corner(first + 1) + corner(first + 2);
+    if (f % 5 == 0) text += corner(first + 5);
+    text += f % 7 == 0 ? "\r\n" : "\n";
+  }
+  return text;
+}
+
 // The reader of the whole, which sees all bytes at once, is the judge.
 void expect_same(const FileMesh& found, const FileMesh& wanted) {
   EXPECT_EQ(found.format, wanted.format);
@@ -102,7 +146,9 @@ void expect_same(const FileMesh& found, const FileMesh& wanted) {
 
 TEST_F(LargeFiles, ReadPartByPartGiveTheSameMesh) {
   const auto facets = wavy_sheet();
-  for (const std::string& bytes : {stl_binary(facets), as_stl_text(facets), as_obj_text(facets)}) {
+  for (const std::string& bytes :
+       {stl_binary(facets), as_stl_text(facets), as_obj_text(facets), as_obj_lists(facets),
+        as_off_text(facets), as_ply_text(facets), "\xEF\xBB\xBF" + as_off_text(facets)}) {
     ASSERT_GT(bytes.size(), std::size_t{3} << 20) << "several parts";
     put("sheet", bytes);
     const std::optional<FileMesh> by_blocks = read_by_blocks(path("sheet"));
@@ -122,6 +168,18 @@ TEST_F(LargeFiles, ReadPartByPartTellTheLineOfAFault) {
       std::count(text.begin(), text.begin() + static_cast<std::ptrdiff_t>(fault), '\n');
   EXPECT_NE(reading_refusal("sheet.stl").find("sheet.stl:" + std::to_string(line + 1) + ": "),
             std::string::npos);
+}
+
+TEST_F(LargeFiles, ThatEndTooSoonAreToldAsTheWholeIs) {
+  const auto facets = wavy_sheet();
+  for (std::string bytes : {as_off_text(facets), as_ply_text(facets)}) {
+    bytes.resize(bytes.rfind('\n', bytes.size() - 2) + 1);
+    put("sheet", bytes);
+    EXPECT_FALSE(read_by_blocks(path("sheet")).has_value());
+    const std::string told = reading_refusal("sheet");
+    EXPECT_FALSE(told.empty());
+    EXPECT_EQ(told, refusal(bytes, path("sheet")));
+  }
 }
 
 TEST_F(LargeFiles, CutShortAreNotReadPartByPart) {

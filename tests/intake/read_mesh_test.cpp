@@ -3,9 +3,13 @@
 
 #include <gmock/gmock.h>
 
+#include <bit>
 #include <cmath>
+#include <cstdlib>
+#include <random>
 
 #include "geometry/moments.h"
+#include "intake/decimal.h"
 #include "intake/mesh_bytes.h"
 
 namespace trueblank::intake {
@@ -250,6 +254,41 @@ TEST(Obj, VerticesThatNoFacetUsesAndFacetsOfTwoCornersAreLeftOutWithAWarning) {
   EXPECT_THAT(file.warnings, ElementsAre("4 facets with fewer than three corners left out.",
                                          "1 vertex that no facet uses left out."));
   EXPECT_EQ(file.positions.cols(), 4);
+}
+
+// The judge is glibc's strtod, which is exact. Each shape many times: up to 19 digits before and
+// behind the point, powers of ten, and numbers just between two doubles.
+TEST(Numbers, OfAllShapesAreReadAsStrtodReadsThem) {
+  std::mt19937_64 random(20);
+  const auto digits = [&random](std::uint64_t count) {
+    std::string out;
+    while (count-- > 0) out += static_cast<char>('0' + random() % 10);
+    return out;
+  };
+  std::int64_t read = 0;
+  const auto expect_same = [&read](const std::string& text) {
+    double value = 0;
+    const char* const end = text.data() + text.size();
+    const char* const after = read_decimal(text.data(), end, value);
+    if (after == nullptr) return;  // left to std::from_chars
+    ++read;
+    ASSERT_EQ(after, end) << text;
+    ASSERT_EQ(std::bit_cast<std::uint64_t>(value),
+              std::bit_cast<std::uint64_t>(std::strtod(text.c_str(), nullptr)))
+        << text;
+  };
+  for (int i = 0; i < 200'000; ++i) {
+    std::string text = (random() % 2 == 0 ? "-" : "") + digits(random() % 5);
+    text += random() % 4 == 0 ? digits(1) : "." + digits(1 + random() % 18);
+    if (random() % 3 == 0) text += "e" + std::to_string(static_cast<int>(random() % 60) - 30);
+    expect_same(text);
+    // An odd number of 54 bits lies between two doubles; over 2, 4, 8 it has so many decimals.
+    const std::uint64_t between = std::uint64_t{1} << 53 | random() >> 11 | 1;
+    expect_same(std::to_string(between));
+    expect_same(std::to_string(between / 2) + ".5");
+    expect_same(std::to_string(between >> 3 | 1) + (i % 2 == 0 ? ".25" : ".75"));
+  }
+  EXPECT_GT(read, 700'000) << "hardly any was read";
 }
 
 TEST(Numbers, AreReadToTheNearestDouble) {
