@@ -28,6 +28,7 @@ struct Reshaping {
 /// What was done to a scan to make the body of it, and how well its volume is known. In file axes,
 /// mm.
 struct BodyRecord {
+  bool drawn = false;                     ///< by sections or outlines, and never scanned
   std::vector<intake::Mended> mended;     ///< each step that did something
   std::vector<intake::FilledHole> holes;  ///< that were filled
   double made_up_share = 0;               ///< of the skin's area
@@ -35,10 +36,15 @@ struct BodyRecord {
   std::vector<Reshaping> reshaped;
   std::optional<double> scale_sd_percent = {};  ///< of a length, one standard deviation; nothing
                                                 ///< where the scale was assumed or guessed
+  /// Where a length set the scale of a body with an end that was made up: the true length may be
+  /// off the body's by this part of it, at most. 0: both ends were scanned.
+  double end_off_share = 0;
   std::optional<Dunk> dunk = {};
   double skin_offset_mm = 0;          ///< all over, > 0 outward, to what the dunk test has
   double coat_off_mm = 0;             ///< taken off a scan of the finished lure
   double noise_mm = 0;                ///< the scan's own, from vertex to vertex
+  double noise_sigma_mm = 0;          ///< as its left and right sides differ; 0 where it is no scan
+  double noise_correlation_mm = 0;    ///< how far that holds together
   double area_mm2 = 0;                ///< of the outer skin
   double displaced_mm3 = 0;           ///< by the bare body wholly under water; 0 where it is open
   std::optional<Cavity> cavity = {};  ///< where there is one

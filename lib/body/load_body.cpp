@@ -9,24 +9,58 @@
 #include "body/fit_frame.h"
 #include "body/frame_of_body.h"
 #include "body/messages.h"
+#include "body/missing_end.h"
 #include "body/scan.h"
+#include "body/shells.h"
 
 namespace trueblank::body {
 namespace {
+
+// A missing end that is worth less of the length than this is not worth a word.
+constexpr double least_end_share = 0.002;
 
 struct Loaded {
   Scan scan;
   std::optional<Fitted> fitted;  // where the length asked for it, and no skin was moved since
 };
 
+// The facets that left and right are told by: what was scanned of the outer skin.
+std::vector<std::uint8_t> outside_measured(const intake::MendedMesh& mended) {
+  std::vector<std::uint8_t> measured = mended.facet_measured;
+  if (!(mended.cavity_mm3 > 0)) return measured;
+  const std::vector<std::uint8_t> outer = on_outer_skin(mended.mesh);
+  for (int f = 0; f < mended.mesh.facet_count(); ++f) {
+    if (outer[static_cast<std::size_t>(mended.mesh.facets(0, f))] == 0) {
+      measured[static_cast<std::size_t>(f)] = 0;
+    }
+  }
+  return measured;
+}
+
 Fitted fit(const Scan& scan, const BodyHints& hints, double mm_per_unit,
            const geometry::ParallelFor& loop) {
   const SoundBody& body = scan.body;
+  const std::vector<std::uint8_t> measured = outside_measured(body.mended);
   return fit_frame({.closed = *body.closed,
                     .whole = *scan.whole,
-                    .facet_measured = body.mended.facet_measured,
+                    .facet_measured = measured,
                     .file = body.input.file},
                    hints, mm_per_unit, loop);
+}
+
+// Where an end was made up, the length that was measured is not that of the mesh.
+void note_missing_ends(Scan& scan, const Vec3& to_tail, double found) {
+  SoundBody& body = scan.body;
+  const intake::MendedMesh& mended = body.mended;
+  const EndDoubt nose = end_doubt(mended.mesh, mended.facet_measured, mended.holes, -to_tail);
+  const EndDoubt tail = end_doubt(mended.mesh, mended.facet_measured, mended.holes, to_tail);
+  const double longer = (nose.beyond + tail.beyond) / found;
+  const double shorter = (nose.short_of + tail.short_of) / found;
+  if (!(longer > 0) && !(shorter > 0)) return;
+  // How far the scale may be off: to l / (l + longer) and to l / (l - shorter).
+  scan.end_off_share = std::max(longer / (1 + longer), shorter / std::max(1 - shorter, 0.5));
+  if (scan.end_off_share < least_end_share) return;
+  body.warnings.push_back(end_made_up(nose.made_up(), tail.made_up(), scan.end_off_share));
 }
 
 void scale_by_length(Loaded& loaded, const BodyHints& hints, const geometry::ParallelFor& loop) {
@@ -43,6 +77,7 @@ void scale_by_length(Loaded& loaded, const BodyHints& hints, const geometry::Par
   }
   loaded.fitted = fit(loaded.scan, hints, roughly, loop);
   const double found = extent_along(body.closed->mesh(), loaded.fitted->frame.x).length_mm();
+  note_missing_ends(loaded.scan, loaded.fitted->frame.x, found);
   const double factor = wanted / found;
   scale(loaded.scan, factor, ScaleFrom::length);
   scale(*loaded.fitted, factor);
@@ -69,7 +104,7 @@ Loaded load(const Source& source, const BodyHints& hints, bool look_for_self_int
     scale_by_guess(scan);
   }
   if (move_skin(scan, hints)) loaded.fitted.reset();
-  note_doubts(scan, hints);
+  note_doubts(scan, hints, loop);
   return loaded;
 }
 
@@ -149,6 +184,7 @@ FramedBody load_framed_body(const Source& source, const BodyHints& hints,
   cross_check(framed.sound, framed.frame, hints);
   framed.body = framed.frame.to_body(*framed.sound.closed);
   framed.whole = geometry::moments(*framed.body);
+  framed.outside_measured = outside_measured(framed.sound.mended);
   if (framed.sound.record.cavity == Cavity::air) {
     const std::optional<geometry::ClosedMesh> outer = outer_skin(*framed.sound.closed);
     if (outer) framed.outer = framed.frame.to_body(*outer);

@@ -2,6 +2,7 @@
 #pragma once
 
 #include <array>
+#include <cstdint>
 #include <optional>
 #include <string>
 #include <string_view>
@@ -82,6 +83,9 @@ struct FramedBody {
   geometry::Plane plane;  ///< y = 0 in file axes, the normal to the lure's right (= frame.y)
   std::optional<geometry::ClosedMesh> body;  ///< body frame; always set on return
   geometry::Moments whole;                   ///< body frame
+  /// A facet of the body each: 1 where it is outer skin that was scanned, 0 where it was made up or
+  /// is a cavity's wall, which nobody sees or sands.
+  std::vector<std::uint8_t> outside_measured;
   /// All within the outer skin, body frame, over the same vertices, where that displaces more than
   /// the body: of a hollow one whose cavity holds air.
   std::optional<geometry::ClosedMesh> outer;

@@ -133,6 +133,18 @@ std::string size_unlikely(double longest_mm) {
          "--length sets its scale.";
 }
 
+std::string end_made_up(bool nose, bool tail, double share) {
+  const std::string which = nose && tail ? "Both ends are"
+                            : nose       ? "The nose end is"
+                                         : "The tail end is";
+  const double volume = std::pow(1 + share, 3) - 1;
+  return which + " made up, so the length sets the scale only within " + number(100 * share, 1) +
+         " % (" + number(100 * volume, 1) + " % of the volume): scan " +
+         (nose && tail ? "the ends" : "that end") +
+         ", or give the unit or the dunk test in place of the length; --width and --height are "
+         "checks.";
+}
+
 std::string units_and_length_differ(double found_mm, double told_mm) {
   return "With the unit that was given the body is " + length(found_mm) + " long, not " +
          length(told_mm) + "; the unit was kept, and the length that was given was not used.";

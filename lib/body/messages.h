@@ -57,6 +57,8 @@ struct DunkAgainstScan {
                                            double volume_mm3);
 [[nodiscard]] std::string unit_guessed(std::string_view unit, double as_mm, double as_unit_mm);
 [[nodiscard]] std::string size_unlikely(double longest_mm);
+/// share  of the length that the true one may be off, at most
+[[nodiscard]] std::string end_made_up(bool nose, bool tail, double share);
 [[nodiscard]] std::string units_and_length_differ(double found_mm, double told_mm);
 [[nodiscard]] std::string nose_and_back_guessed(const Vec3& nose, const Vec3& back);
 [[nodiscard]] std::string nose_guessed(const Vec3& nose);

@@ -10,6 +10,7 @@
 #include "body/carried_colours.h"
 #include "body/frame_of_body.h"
 #include "body/messages.h"
+#include "body/noise_of_scan.h"
 #include "body/shells.h"
 #include "body/skin.h"
 #include "intake/chords.h"
@@ -33,6 +34,9 @@ constexpr double dunk_sd_g = 0.3;
 constexpr double most_offset_mm = 0.5;
 // The format's own unit and the dunk test, apart by more than this, are worth a word.
 constexpr double unlike_scale = 0.01;
+// From vertex to vertex, what facets of unlike size on a bend make is less; no scanner has so
+// little.
+constexpr double least_noise_mm = 0.003;
 
 // ∫ q qᵀ dA over a surface, q from its centroid: of three times the mid-edge points, each with a
 // third of the area, which is exact for second moments of a triangle.
@@ -199,6 +203,9 @@ double mending_bound_mm3(const std::vector<intake::Mended>& mended) {
   return bound;
 }
 
+// What is anywhere within ± 1 alike has this standard deviation; it lies within two of them.
+const double evenly_within = 1 / std::sqrt(3.0);
+
 std::optional<double> scale_sd_percent(const BodyRecord& record, ScaleFrom from,
                                        const BodyHints& hints) {
   switch (from) {
@@ -206,7 +213,8 @@ std::optional<double> scale_sd_percent(const BodyRecord& record, ScaleFrom from,
     case ScaleFrom::format:
       return 0;
     case ScaleFrom::length:
-      return 100 * length_sd_mm / *hints.length_mm;
+      return 100 *
+             std::hypot(length_sd_mm / *hints.length_mm, evenly_within * record.end_off_share);
     case ScaleFrom::displaced:
     case ScaleFrom::push:
       return 100 * dunk_sd_g / record.dunk->displaced_g / 3;
@@ -217,6 +225,21 @@ std::optional<double> scale_sd_percent(const BodyRecord& record, ScaleFrom from,
   return {};
 }
 
+// A drawing has no noise, nor has what a drawing program wrote: its skin is smooth and whole.
+bool is_scan(const BodyRecord& record) {
+  return !record.drawn && (record.noise_mm > least_noise_mm || record.made_up_share > 0);
+}
+
+// A volume goes with the cube of a length: three times its share, and more where an end is missing,
+// since that is no small change.
+double scale_sd_mm3(const BodyRecord& record) {
+  const double end = record.end_off_share;
+  const double sd = record.scale_sd_percent.value_or(0) / 100;
+  const double read = std::sqrt(std::max(0.0, sd * sd - evenly_within * end * evenly_within * end));
+  const double cubed = std::pow(1 + end, 3) - 1;
+  return record.displaced_mm3 * std::hypot(3 * read, evenly_within * cubed);
+}
+
 }  // namespace
 
 Scan read_and_mend(const Source& source, const BodyHints& hints, bool look_for_self_intersections) {
@@ -224,6 +247,7 @@ Scan read_and_mend(const Source& source, const BodyHints& hints, bool look_for_s
   SoundBody& body = scan.body;
   TriangleMesh mesh;
   body.input.file = source.path;
+  body.record.drawn = source.drawn.has_value();
   if (source.drawn) {
     mesh = source.drawn->mesh_mm;
     body.input.format = source.drawn->format;
@@ -304,7 +328,7 @@ bool move_skin(Scan& scan, const BodyHints& hints) {
   return offset(scan, hints) || reshaped;
 }
 
-void note_doubts(Scan& scan, const BodyHints& hints) {
+void note_doubts(Scan& scan, const BodyHints& hints, const geometry::ParallelFor& loop) {
   SoundBody& body = scan.body;
   BodyRecord& record = body.record;
   record.mended = body.mended.mended;
@@ -312,6 +336,7 @@ void note_doubts(Scan& scan, const BodyHints& hints) {
   record.made_up_share = body.mended.made_up_share;
   record.made_up_bound_mm3 = body.mended.made_up_bound_mm3;
   record.dunk = hints.dunk;
+  record.end_off_share = scan.end_off_share;
   record.scale_sd_percent = scale_sd_percent(record, body.input.scale_from, hints);
   record.area_mm2 = geometry::area_mm2(body.mended.mesh);
   if (!body.closed) return;
@@ -324,21 +349,27 @@ void note_doubts(Scan& scan, const BodyHints& hints) {
   } else {
     record.displaced_mm3 = scan.whole->volume_mm3;
   }
-  record.noise_mm = vertex_noise_mm(*body.closed, body.mended.facet_measured);
+  if (!record.drawn) {
+    record.noise_mm = vertex_noise_mm(*body.closed, body.mended.facet_measured);
+  }
   if (record.dunk) {
     // The volume was measured as a whole; what the scan is unsure of moves about within it.
     add(record, "dunk test", dunk_sd_g / record.dunk->water_density_g_cm3 * 1000, false);
     return;
   }
-  const double share = record.scale_sd_percent.value_or(0) / 100;
-  add(record, "scale", 3 * share * record.displaced_mm3, false);
+  add(record, "scale", scale_sd_mm3(record), false);
   add(record, "made-up skin", record.made_up_bound_mm3, true);
   add(record, "mending", mending_bound_mm3(record.mended), true);
   for (const Reshaping& one : record.reshaped) {
     add(record, one.what, std::abs(one.volume_change_mm3), true);
   }
   add(record, "chords of the facets", std::abs(intake::chord_volume(body.mended.mesh)), true);
-  add(record, "noise of the scan", record.noise_mm * record.area_mm2, true);
+  if (!is_scan(record)) return;
+  const NoiseOfScan noise =
+      noise_of_scan(*body.closed, *scan.whole, body.mended.facet_measured, loop);
+  record.noise_sigma_mm = noise.sigma_mm;
+  record.noise_correlation_mm = noise.correlation_mm;
+  add(record, "noise of the scan", noise.volume_mm3, false);
 }
 
 std::optional<ClosedMesh> outer_skin(const ClosedMesh& body) {

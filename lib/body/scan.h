@@ -12,6 +12,7 @@ struct Scan {
   SoundBody body;                          ///< in the file's unit until scaled
   std::optional<geometry::Moments> whole;  ///< where it is closed
   std::optional<double> mm_per_unit = {};  ///< where the format says so
+  double end_off_share = 0;                ///< as BodyRecord has it
 };
 
 /// throws  InputError
@@ -34,7 +35,7 @@ void scale_by_dunk(Scan& scan, const BodyHints& hints);
 bool move_skin(Scan& scan, const BodyHints& hints);
 
 /// Fills in the record once all is done.
-void note_doubts(Scan& scan, const BodyHints& hints);
+void note_doubts(Scan& scan, const BodyHints& hints, const geometry::ParallelFor& loop);
 
 /// The outer skin of a hollow body, its cavities filled.
 [[nodiscard]] std::optional<geometry::ClosedMesh> outer_skin(const geometry::ClosedMesh& body);

@@ -83,10 +83,10 @@ std::string limit_text(const MirrorResult& result) {
                               : " That is within the limit of " + limit + ".";
 }
 
-const char* from_text(symmetry::PlaneFrom from) {
-  switch (from) {
+const char* from_text(const MirrorResult& result) {
+  switch (result.plane_from) {
     case symmetry::PlaneFrom::shape:
-      return "found from the shape";
+      return result.record.drawn ? "the one that it is drawn about" : "found from the shape";
     case symmetry::PlaneFrom::back:
       return "found near the back that was given";
     case symmetry::PlaneFrom::split_line:
@@ -101,7 +101,7 @@ const char* from_text(symmetry::PlaneFrom from) {
 
 void add_plane(Facts& facts, const MirrorResult& result, const TextStyle& style) {
   facts.add("mirror plane",
-            std::string(from_text(result.plane_from)) +
+            std::string(from_text(result)) +
                 (result.well_determined ? "" : "; the shape alone does not settle it"));
   facts.add("", "normal " + point_text(result.plane->normal, 5) + ", offset " +
                     fixed(result.plane->offset_mm, 3) + " mm in the file's axes");
@@ -110,7 +110,7 @@ void add_plane(Facts& facts, const MirrorResult& result, const TextStyle& style)
                              fixed(d.mean_abs, 3) + ", rms " + fixed(d.rms, 3) + " mm");
   facts.add("proudest, shyest",
             "+" + fixed(d.max_proud, 3) + " mm, " + fixed(d.max_shy, 3) + " mm");
-  if (result.noise.sigma_mm > 0) {
+  if (result.noise.sigma_mm > 0 && !result.record.drawn) {
     facts.add("noise", fixed(result.noise.sigma_mm, 3) + " mm of one skin, holding together over " +
                            fixed(result.noise.correlation_mm, 1) + " mm");
   }

@@ -16,7 +16,9 @@ using symmetry::Station;
 // A scan with less noise than that is none: it is a drawn mesh, or stands for one.
 constexpr double worth_naming_mm = 0.005;
 
-bool is_scan(const MirrorResult& result) { return result.noise.sigma_mm >= worth_naming_mm; }
+bool is_scan(const MirrorResult& result) {
+  return !result.record.drawn && result.noise.sigma_mm >= worth_naming_mm;
+}
 
 // Below these a plane is as sure as anyone can ask.
 constexpr double least_deg = 0.01;

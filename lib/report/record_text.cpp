@@ -47,13 +47,20 @@ std::string skin_text(const body::BodyRecord& record) {
          fixed(std::abs(record.skin_offset_mm), 3) + " mm all over, to what the dunk test has";
 }
 
+// Where the noise was told from, and how far it was taken to hold together.
+std::string noise_text(const body::BodyRecord& record) {
+  return " of " + fixed(record.noise_sigma_mm, 2) + " mm over " +
+         fixed(record.noise_correlation_mm, 1) + " mm, as left and right differ,";
+}
+
 std::string doubts_text(const body::BodyRecord& record) {
   std::string measured;
   std::string bounds;
   for (const body::VolumeDoubt& doubt : record.doubts) {
     std::string& text = doubt.bound ? bounds : measured;
     if (!text.empty()) text += ", ";
-    text += doubt.what + ' ' + grouped(doubt.mm3, 0);
+    const bool noise = doubt.what == "noise of the scan";
+    text += doubt.what + (noise ? noise_text(record) : "") + ' ' + grouped(doubt.mm3, 0);
   }
   if (!measured.empty()) measured += " (one standard deviation, counted twice)";
   if (!bounds.empty()) bounds += " (the most it can be)";
@@ -94,8 +101,8 @@ void add_record(Facts& facts, const body::BodyRecord& record, double water_g_cm3
   const std::string skin = skin_text(record);
   if (!skin.empty()) facts.add("skin", skin);
   if (skin.empty() && style.verbose && record.displaced_mm3 > 0) {
-    facts.add("skin", "as it was scanned; 0.1 mm all over is worth " +
-                          volume_text(record.area_mm2 / 10) + ", " +
+    facts.add("skin", std::string(record.drawn ? "as it was drawn" : "as it was scanned") +
+                          "; 0.1 mm all over is worth " + volume_text(record.area_mm2 / 10) + ", " +
                           lift_text(record.area_mm2 / 10, water_g_cm3, style));
   }
   if (record.cavity) {

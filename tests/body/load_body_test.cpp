@@ -5,6 +5,7 @@
 #include <gtest/gtest.h>
 
 #include <Eigen/Geometry>
+#include <algorithm>
 #include <cmath>
 #include <cstdio>
 #include <fstream>
@@ -265,6 +266,21 @@ TEST_F(BodyFile, IsRefusedWithHintsThatCannotBe) {
               HasSubstr("in one straight line"));
   EXPECT_THAT(refusal(pencil, {.plane = geometry::Plane{Vec3::Zero(), 1}}),
               HasSubstr("normal has no length"));
+}
+
+TEST_F(BodyFile, ThatIsHollowIsFramedByItsOutside) {
+  const TriangleMesh outer = test_bodies::ellipsoid(60, 9, 12, 48, 32);
+  const TriangleMesh hollow = test_bodies::joined(
+      outer, test_bodies::inside_out(moved(test_bodies::ellipsoid(30, 3, 4, 24, 16),
+                                           Mat3::Identity(), Vec3(0, 3, 0), 1)));
+  const FramedBody framed =
+      frame(hollow, {.units = Unit::mm, .nose = -Vec3::UnitX(), .back = Vec3::UnitZ()});
+  ASSERT_EQ(framed.outside_measured.size(), static_cast<std::size_t>(hollow.facet_count()));
+  EXPECT_EQ(std::ranges::count(framed.outside_measured, 1), outer.facet_count());
+  // The mirror plane is that of the outside, y = 0, though the stuff lies off it.
+  EXPECT_NEAR(framed.plane.offset_mm, 0, 1e-3);
+  EXPECT_NEAR(std::abs(framed.plane.normal.y()), 1, 1e-6);
+  EXPECT_LT(framed.whole.centroid_mm.y(), -0.01);
 }
 
 TEST_F(BodyFile, ThatStaysOpenHasASizeButNoFrame) {

@@ -49,7 +49,7 @@ void add_warnings(report::MirrorResult& result, const std::vector<std::string>& 
 symmetry::DeviationField measure(report::MirrorResult& result, const body::FramedBody& framed,
                                  const MirrorRequest& request, const geometry::ParallelFor& loop) {
   const geometry::ClosedMesh& body = *framed.body;
-  const std::vector<std::uint8_t>& measured = framed.sound.mended.facet_measured;
+  const std::vector<std::uint8_t>& measured = framed.outside_measured;
   symmetry::DeviationField field =
       symmetry::deviation_field(body, geometry::Plane{}, measured, loop);
   result.deviation_mm = symmetry::deviation_statistics(body, field, measured);
@@ -88,7 +88,7 @@ void add_again(report::MirrorResult& result, const body::FramedBody& framed,
                const body::SoundBody& second, const geometry::ParallelFor& loop) {
   const std::string& path = second.input.file;
   const symmetry::Again told = symmetry::told_apart(
-      *framed.sound.closed, framed.plane, framed.sound.mended.facet_measured, *second.closed,
+      *framed.sound.closed, framed.plane, framed.outside_measured, *second.closed,
       second.mended.facet_measured, {.plane_is_given = !was_fitted(result)}, loop);
   result.again = report::ScannedAgain{.file = path,
                                       .rms_mm = told.alignment.rms_mm,
@@ -107,7 +107,7 @@ symmetry::Patches add_patches(report::MirrorResult& result, const body::FramedBo
                               const symmetry::DeviationField& field, const MirrorRequest& request,
                               const std::optional<sheet::ResolvedRig>& resolved,
                               const geometry::ParallelFor& loop) {
-  const std::vector<std::uint8_t>& measured = framed.sound.mended.facet_measured;
+  const std::vector<std::uint8_t>& measured = framed.outside_measured;
   std::optional<double> density;
   if (resolved) density = resolved->rig.wood_density_g_cm3;
   symmetry::Patches patches = symmetry::find_patches(
