@@ -7,6 +7,7 @@
 #include <cmath>
 #include <cstring>
 
+#include "intake/decimal.h"
 #include "intake/files.h"
 #include "intake/messages.h"
 #include "intake/parsed_mesh.h"
@@ -129,7 +130,7 @@ class StlText final : public BlockReader {
 
   void take(std::string_view part) override {
     scanner_.move_to(part);
-    while (next_word()) {
+    for (take_plain_facets(); next_word(); take_plain_facets()) {
       if (same_word(word_, "solid")) {
         in_solid_ = true;
         scanner_.skip_line();
@@ -158,6 +159,51 @@ class StlText final : public BlockReader {
   }
 
  private:
+  /// Facets in seven lines, as nearly all programs write them, for as long as they come. Stays at
+  /// the first that is otherwise.
+  void take_plain_facets() {
+    const char* at = scanner_.position();
+    const char* const end = at + scanner_.remaining();
+    double corners[9];
+    while (taken_ < most_facets) {
+      const char* const next = plain_facet(at, end, corners);
+      if (next == nullptr) break;
+      for (int k = 0; k < 9; k += 3) queue_.add(corners[k], corners[k + 1], corners[k + 2]);
+      ++taken_;
+      at = next;
+    }
+    scanner_.step(static_cast<std::size_t>(at - scanner_.position()));
+  }
+
+  /// The line after the facet that begins here; null where it is otherwise.
+  static const char* plain_facet(const char* at, const char* end, double* corners) {
+    at = after("facet normal ", at, end);
+    if (at == nullptr) return nullptr;
+    at = static_cast<const char*>(std::memchr(at, '\n', static_cast<std::size_t>(end - at)));
+    if (at == nullptr) return nullptr;
+    at = after("outer loop\n", at + 1, end);
+    for (int k = 0; k < 9 && at != nullptr; ++k) {
+      if (k % 3 == 0) at = after("vertex ", at, end);
+      while (at != nullptr && at != end && *at == ' ') ++at;
+      if (at != nullptr) at = read_decimal(at, end, corners[k]);
+      if (at == nullptr || at == end || *at != (k % 3 < 2 ? ' ' : '\n')) return nullptr;
+      ++at;
+    }
+    if (at != nullptr) at = after("endloop\n", at, end);
+    return at == nullptr ? nullptr : after("endfacet\n", at, end);
+  }
+
+  /// Just past these bytes and the blanks before them; null where others stand there.
+  template <std::size_t size>
+  static const char* after(const char (&wanted)[size], const char* at, const char* end) {
+    while (at != end && (*at == ' ' || *at == '\t')) ++at;
+    constexpr std::size_t length = size - 1;
+    if (static_cast<std::size_t>(end - at) < length || std::memcmp(at, wanted, length) != 0) {
+      return nullptr;
+    }
+    return at + length;
+  }
+
   bool next_word() {
     scanner_.skip_space();
     word_ = scanner_.word();
