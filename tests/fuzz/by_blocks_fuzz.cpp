@@ -2,6 +2,7 @@
 #include <sys/mman.h>
 #include <unistd.h>
 
+#include <optional>
 #include <string>
 
 #include "intake/parsed_mesh.h"
@@ -56,6 +57,13 @@ void read_both_ways(std::string_view bytes, std::size_t block_bytes) {
   }
 }
 
+/// The format as the first part of a file tells it.
+std::optional<intake::Format> told_by(std::string_view part, std::size_t file_bytes) {
+  constexpr std::string_view byte_order_mark = "\xEF\xBB\xBF";
+  const std::size_t from = part.starts_with(byte_order_mark) ? byte_order_mark.size() : 0;
+  return intake::format_by_blocks(part.substr(from), file_bytes - from);
+}
+
 }  // namespace
 }  // namespace trueblank::fuzz
 
@@ -66,8 +74,8 @@ extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* data, std::size_t size
   const std::string_view bytes(reinterpret_cast<const char*>(data + 1), size - 1);
   const auto block_bytes = static_cast<std::size_t>(intake::stl_bytes_for(1)) + data[0];
   // So short a first block may not tell what the format is; the usual one always does.
-  if (intake::format_by_blocks(bytes.substr(0, block_bytes), bytes.size()) !=
-      intake::format_by_blocks(bytes, bytes.size())) {
+  if (fuzz::told_by(bytes.substr(0, block_bytes), bytes.size()) !=
+      fuzz::told_by(bytes, bytes.size())) {
     return 0;
   }
   fuzz::read_both_ways(bytes, block_bytes);
