@@ -4,7 +4,7 @@
 #include <gmock/gmock.h>
 
 #include <cmath>
-#include <optional>
+#include <numbers>
 
 #include "tuning/bench_lure.h"
 #include "water/near_pose.h"
@@ -47,6 +47,10 @@ Case drawn(std::uint32_t row) {
 
 // The grid's own judge: the pose that the water room finds, held against the wishes.
 bool meets(const Case& one, double x, double z, double mass_g) {
+  // A ball of so much lead, all of it in the wood.
+  const double radius_mm =
+      std::cbrt(mass_g / lead_g_cm3 * 1000 * 3 / (4 * std::numbers::pi));
+  if (one.lure.skin.nearest({x, 0, z}).signed_distance_mm > -(radius_mm + 0.03)) return false;
   rig::Rig rig = one.lure.rig;
   rig.ballasts.push_back(
       {.name = "w", .at_mm = {x, 0, z}, .mass_g = mass_g, .density_g_cm3 = lead_g_cm3});

@@ -1,0 +1,127 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#pragma once
+
+#include <Eigen/Dense>
+#include <cmath>
+#include <functional>
+#include <string>
+#include <vector>
+
+#include "rig/assembly.h"
+#include "tuning/explain.h"
+#include "tuning/held_pose.h"
+
+// What may be off in a sheet, and how likely. Inside the room.
+namespace trueblank::tuning {
+
+inline constexpr double lead_g_cm3 = 11.34;
+inline constexpr double lost_misfit = 50;  // where no pose is found
+
+// What may be off, one standard deviation each.
+struct Parameter {
+  std::string what;
+  std::string unit;
+  double sd = 0;
+  std::function<void(rig::Assembly&, double by, double& scale)> apply;
+};
+
+[[nodiscard]] std::vector<Parameter> parameters_of(const rig::Assembly& assembly,
+                                                   const rig::Tolerances& tolerances);
+
+/// How a rig on a body of `scale` lies when let go at `near_up`.
+[[nodiscard]] Lies lies(const water::CutBody& body, const rig::Assembly& assembly, double scale,
+                        const Vec3& near_up);
+
+// What was seen as numbers, each in its own standard deviation.
+class Sight {
+ public:
+  Sight(const Seen& seen, double water_g_cm3, const water::RestPose& nominal)
+      : seen_(seen), lead_in_water_(1 - water_g_cm3 / lead_g_cm3) {
+    const Angles angles{.tail_down_deg = seen.tail_down_deg.value_or(nominal.tail_down_deg),
+                        .list_deg = seen.list_deg.value_or(nominal.list_deg.value_or(0))};
+    up_ = angles.up();
+  }
+
+  [[nodiscard]] const Vec3& up() const { return up_; }
+
+  // Foretold less seen.
+  [[nodiscard]] Eigen::VectorXd misfit(const Lies& foretold) const {
+    std::vector<double> off;
+    if (seen_.tail_down_deg) {
+      off.push_back(foretold.tail_down_deg
+                        ? (*foretold.tail_down_deg - *seen_.tail_down_deg) / seen_.angle_sd_deg
+                        : lost_misfit);
+    }
+    if (seen_.list_deg) {
+      off.push_back(foretold.list_deg ? std::remainder(*foretold.list_deg - *seen_.list_deg, 360) /
+                                            seen_.angle_sd_deg
+                                      : lost_misfit);
+    }
+    if (seen_.sank_with_g) {
+      off.push_back((foretold.reserve_g - lead_in_water_ * *seen_.sank_with_g) /
+                    (lead_in_water_ * seen_.sank_sd_g));
+    }
+    return Eigen::Map<Eigen::VectorXd>(off.data(), static_cast<Eigen::Index>(off.size()));
+  }
+
+ private:
+  const Seen& seen_;
+  double lead_in_water_;
+  Vec3 up_;
+};
+
+// The problem of what is off, in standard deviations.
+class Doubt {
+ public:
+  Doubt(const Workpiece& lure, const rig::Tolerances& tolerances, const water::RestPose& nominal,
+        const Seen& seen)
+      : body_(lure.cut),
+        laid_(rig::assemble(lure.bare, lure.whole, lure.rig, lure.coated)),
+        parameters_(parameters_of(laid_, tolerances)),
+        sight_(seen, lure.rig.water.density_g_cm3, nominal) {}
+
+  [[nodiscard]] const std::vector<Parameter>& parameters() const { return parameters_; }
+
+  [[nodiscard]] const Sight& sight() const { return sight_; }
+
+  [[nodiscard]] const rig::Assembly& laid() const { return laid_; }
+
+  struct Build {
+    rig::Assembly assembly;
+    double scale = 1;
+  };
+
+  [[nodiscard]] Build build(const Eigen::VectorXd& off) const {
+    Build made{laid_};
+    for (std::size_t i = 0; i < parameters_.size(); ++i) {
+      const double by = off[static_cast<Eigen::Index>(i)] * parameters_[i].sd;
+      if (by != 0) parameters_[i].apply(made.assembly, by, made.scale);
+    }
+    return made;
+  }
+
+  [[nodiscard]] Lies lies_with(const Eigen::VectorXd& off) const {
+    const Build made = build(off);
+    return lies(body_, made.assembly, made.scale, sight_.up());
+  }
+
+  [[nodiscard]] Eigen::VectorXd misfit(const Eigen::VectorXd& off) const {
+    return sight_.misfit(lies_with(off));
+  }
+
+  /// Of the misfit.
+  [[nodiscard]] Eigen::MatrixXd slopes(const Eigen::VectorXd& off) const;
+
+  /// Gauss-Newton with halved steps; only the parameters of `which` may move.
+  [[nodiscard]] Eigen::VectorXd most_likely(const std::vector<Eigen::Index>& which) const;
+
+  [[nodiscard]] std::vector<Eigen::Index> all() const;
+
+ private:
+  const water::CutBody& body_;
+  rig::Assembly laid_;
+  std::vector<Parameter> parameters_;
+  Sight sight_;
+};
+
+}  // namespace trueblank::tuning
