@@ -5,6 +5,8 @@
 #include <array>
 #include <utility>
 
+#include "report/sweep_json.h"
+
 namespace trueblank::report {
 
 std::string state_name(water::State state) {
@@ -339,6 +341,7 @@ JsonObject float_json(const FloatResult& result) {
   out.object("tank", tank(result.tank));
   out.object("sensitivity", sensitivity_json(result.sensitivity));
   out.object("tolerances", tolerances(result.draws));
+  out.object("sweep", sweep_json(result.sweep));
   add_making(out, result.record);
   add_body(out, result.input, result.record, result.water.density_g_cm3);
   return out;

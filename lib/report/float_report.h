@@ -7,6 +7,7 @@
 
 #include "body/load_body.h"
 #include "report/numbers.h"
+#include "report/sweep_report.h"
 #include "rig/mass_budget.h"
 #include "rig/mass_model.h"
 #include "rig/waters.h"
@@ -75,6 +76,7 @@ struct FloatResult {
   std::vector<std::optional<water::Righting>> righting = {};
   std::optional<water::Sensitivity> sensitivity = {};  ///< of the first pose
   std::optional<water::ToleranceDraws> draws = {};     ///< about the first pose, where asked for
+  std::optional<SweepResult> sweep = {};               ///< where asked for
   water::Casting casting = {};
   std::optional<water::SinkEstimate> sink = {};
   std::optional<OnLine> tight_line = {};

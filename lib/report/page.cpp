@@ -22,7 +22,7 @@ std::vector<std::string> cautions(const Page& page) {
       "Clamp a small body to drill it; never hold it by hand.",
       "Epoxy and polyurethane can make you allergic for life: nitrile gloves, fresh air. Oily rags "
       "can set themselves on fire: dry them spread out, outdoors."};
-  if (page.verb != "float") return lines;
+  if (page.verb != "float" && page.verb != "ballast") return lines;
   lines.emplace_back(
       page.has_lead
           ? "Lead: wash your hands, keep it from children and food; some rules ban it. Never pour "
@@ -95,6 +95,7 @@ std::string scene_json(const Page& page, const std::optional<PackedSkin>& packed
   out.text("text", page.text);
   out.texts("cautions", cautions(page));
   out.texts("notices", {std::string(kMapCredit), page_notices()});
+  out.flag("imperial", page.imperial);
   out.object("scale", std::move(scale));
   out.object("skin", packed ? std::optional(skin_json(*page.skin, *packed)) : std::nullopt);
   out.object("rig", page.rig ? std::optional(rig_json(*page.rig)) : std::nullopt);

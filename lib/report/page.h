@@ -15,7 +15,7 @@ namespace trueblank::report {
 [[nodiscard]] bool pages_can_be_written();
 
 struct Page {
-  std::string verb = {};    ///< "check", "weigh", "mirror", "float"
+  std::string verb = {};    ///< "check", "weigh", "mirror", "float", "ballast"
   std::string title = {};   ///< any text
   std::string answer = {};  ///< the result in a sentence
   std::string text = {};    ///< as on the terminal
@@ -25,6 +25,7 @@ struct Page {
   double depth_scale_mm = 0;         ///< likewise for what is to be sanded
   std::optional<rig::Rig> rig = {};  ///< body frame; of a lure in the water
   bool has_lead = false;
+  bool imperial = false;
 };
 
 /// One HTML file that needs nothing else: script, style, result and skin are inside, and its

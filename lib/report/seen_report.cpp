@@ -44,6 +44,14 @@ std::string change_words(const tuning::Explained::Change& change) {
          fixed(change.sd, 2) + ')';
 }
 
+// Which side of the body a place on its skin is.
+std::string side_words_at(const geometry::Vec3& at_mm) {
+  if (std::abs(at_mm.y()) >= std::abs(at_mm.z())) {
+    return at_mm.y() > 0 ? "right flank" : "left flank";
+  }
+  return at_mm.z() > 0 ? "back" : "belly";
+}
+
 std::string remedy_words(const tuning::Remedy& remedy, const TextStyle& style) {
   const std::string grams = mass_text(remedy.grams, style);
   const std::string station = length_text(remedy.at_mm.x(), 1, style);
@@ -58,7 +66,9 @@ std::string remedy_words(const tuning::Remedy& remedy, const TextStyle& style) {
       return grams + " in a new hole, its middle at " + station + ", " +
              aside_words(remedy.at_mm.y());
     case Kind::sanding:
-      return grams + " of wood sanded off at " + station + ", " + aside_words(remedy.at_mm.y());
+      return "about " + fixed(remedy.volume_mm3 / 1000, 2) + " cm³ (" + grams +
+             " of wood) sanded off the " + side_words_at(remedy.at_mm) + " at " + station +
+             ", which can't be put back";
   }
   return "";
 }
@@ -149,7 +159,7 @@ JsonObject change_json(const tuning::Explained::Change& change) {
   return out;
 }
 
-JsonObject explained_json(const tuning::Explained& explained) {
+void add_explained(JsonObject& out, const tuning::Explained& explained) {
   std::vector<JsonObject> changes;
   for (const tuning::Explained::Change& one : explained.changes) {
     changes.push_back(change_json(one));
@@ -159,14 +169,12 @@ JsonObject explained_json(const tuning::Explained& explained) {
     alone.push_back(change_json(one.change));
     alone.back().number("misfit", one.misfit);
   }
-  JsonObject out;
   out.list("changes", std::move(changes));
   out.list("alone", std::move(alone));
   out.number("sigmas", explained.sigmas);
   out.number("misfit", explained.misfit);
   out.object("by_sheet", lies_json(explained.by_sheet));
   out.object("now", lies_json(explained.now));
-  return out;
 }
 
 std::vector<JsonObject> remedies_json(const std::vector<tuning::Remedy>& remedies) {
@@ -239,14 +247,14 @@ std::string to_json(const SeenResult& result) {
   seen.number("tail_down_deg", result.seen.tail_down_deg);
   seen.number("list_deg", result.seen.list_deg);
   seen.number("sank_with_g", result.seen.sank_with_g);
+  add_explained(seen, result.explained);
+  seen.list("remedies", remedies_json(result.remedies));
+  seen.list("drilled_in", drilled_json(result.drilled_in));
   JsonObject out = opening("ballast", lies.input, lies.warnings);
   out.object("frame", frame_json(lies.frame, lies.guessed));
   out.flag("met", result.met());
   out.list("weights", {});
   out.object("seen", std::move(seen));
-  out.object("explained", explained_json(result.explained));
-  out.list("remedies", remedies_json(result.remedies));
-  out.list("drilled_in", drilled_json(result.drilled_in));
   out.object("result", float_json(lies));
   out.object("sensitivity", sensitivity_json(lies.sensitivity));
   return out.written();

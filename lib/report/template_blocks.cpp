@@ -152,14 +152,4 @@ Block top_view(const Templates& templates) {
   return profile("From above", "right", "left", outline, templates);
 }
 
-Block stacked(const Block& upper, const Block& lower) {
-  Block both = upper;
-  both.name = "Outlines";
-  both.size_mm = {std::max(upper.size_mm.x(), lower.size_mm.x()),
-                  upper.size_mm.y() + lower.size_mm.y()};
-  const PagePoint down(0, upper.size_mm.y());
-  append(clipped(lower.sketch, PagePoint::Zero(), lower.size_mm, down), both.sketch);
-  return both;
-}
-
 }  // namespace trueblank::report

@@ -13,12 +13,23 @@
 
 namespace trueblank::test_tool {
 
+namespace {
+
+Json schema_file(const std::string& name) {
+  std::ifstream file(std::string(TRUEBLANK_SOURCE_DIR) + "/tests/schema/" + name);
+  return Json::parse(file);
+}
+
+}  // namespace
+
 std::string schema_faults(const std::string& verb, const Json& json) {
-  std::ifstream file(std::string(TRUEBLANK_SOURCE_DIR) + "/tests/schema/" + verb + ".schema.json");
-  const Json source = Json::parse(file);
+  const Json source = schema_file(verb + ".schema.json");
   valijson::Schema schema;
   valijson::SchemaParser parser(valijson::SchemaParser::kDraft7);
-  parser.populateSchema(valijson::adapters::NlohmannJsonAdapter(source), schema);
+  // A schema may refer to another one beside it.
+  const auto fetch = [](const std::string& name) { return new Json(schema_file(name)); };
+  const auto give_back = [](const Json* fetched) { delete fetched; };
+  parser.populateSchema(valijson::adapters::NlohmannJsonAdapter(source), schema, fetch, give_back);
   valijson::Validator validator;
   valijson::ValidationResults results;
   if (validator.validate(schema, valijson::adapters::NlohmannJsonAdapter(json), &results)) {

@@ -176,6 +176,7 @@ report::BallastResult result_of(const BallastRequest& request, const Bench& benc
                                .wishes = bench.resolved.wishes,
                                .found = std::move(found),
                                .hooks_before = hooks_before(bench.resolved.rig)};
+  result.lies.input.file = with_plan.source().path;  // as it is named from there
   add_holes(result, bench, resolved.rig);
   add_shift(result, lure);
   add_varies_by(result, lure);
@@ -214,7 +215,6 @@ Outcome explained(const BallastRequest& request, const Bench& bench, const Works
   outcome.text = to_text(result, request.common.style);
   outcome.answer = answer(result, request.common.style);
   outcome.json = to_json(result);
-  outcome.exit_code = bench.sheet.has_target() && !result.met() ? 1 : 0;
   return outcome;
 }
 

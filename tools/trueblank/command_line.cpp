@@ -12,6 +12,7 @@
 #include "report/page.h"
 #include "report/version.h"
 #include "rig/waters.h"
+#include "sweep_axes.h"
 #include "values.h"
 
 namespace trueblank::tools {
@@ -20,8 +21,8 @@ namespace {
 
 using Words = std::vector<std::string>;
 
-constexpr std::array<std::string_view, 4> verbs = {"check", "weigh", "mirror", "float"};
-constexpr std::array<std::string_view, 3> later_verbs = {"ballast", "compare", "notebook"};
+constexpr std::array<std::string_view, 5> verbs = {"check", "weigh", "mirror", "float", "ballast"};
+constexpr std::array<std::string_view, 2> later_verbs = {"compare", "notebook"};
 
 // Options that take several points, and how many.
 constexpr int split_line_points = 3;
@@ -34,7 +35,7 @@ struct LaterOption {
 };
 
 // Named for a later version; until then they are refused by name.
-constexpr std::array<LaterOption, 2> later_options = {{{"check", "--print"}, {"float", "--sweep"}}};
+constexpr std::array<LaterOption, 1> later_options = {{{"check", "--print"}}};
 
 struct SheetKey {
   std::string_view option;
@@ -67,6 +68,9 @@ struct Raw {
   std::string fit, plane, split_line, eyes, stations, limit;
   std::string again, sheet, templates, paper, csv, target;
   std::string tolerances, seed;
+  Words sweeps;
+  std::string wood, seen, write, plan;
+  bool woods = false, hooks = false;
   bool best_sand = false;
   bool imperial = false, quiet = false, verbose = false;
 };
@@ -79,6 +83,7 @@ std::string main_help() {
          "  trueblank weigh BODY      volume, surface, centroid, inertia; mass or density\n"
          "  trueblank mirror BODY     best mirror plane, deviation left to right, stations\n"
          "  trueblank float SHEET     how the rigged lure of a build sheet lies in the water\n"
+         "  trueblank ballast SHEET   which weight, where, for it to lie as the sheet wishes\n"
          "\n"
          "BODY is a mesh: STL, OBJ, PLY, OFF, glTF or 3MF, - for standard input, or a SHEET, a\n"
          "TOML file, for the body in it.\n"
@@ -90,7 +95,7 @@ std::string main_help() {
 
 std::string name_part(const std::string& word) { return word.substr(0, word.find('=')); }
 
-bool takes_body(const std::string& verb) { return verb != "float"; }
+bool takes_body(const std::string& verb) { return verb != "float" && verb != "ballast"; }
 
 // Options that exist, but not here or not yet, get a better answer than "unknown".
 void refuse_known(const std::string& verb, const Words& words) {
@@ -99,7 +104,7 @@ void refuse_known(const std::string& verb, const Words& words) {
     const std::string name = name_part(word);
     for (const SheetKey& known : body_options) {
       if (takes_body(verb) || name != known.option) continue;
-      if (known.key.empty()) throw body_option_for_sheet(name);
+      if (known.key.empty()) throw body_option_for_sheet(verb, name);
       throw sheet_has_it_inside(verb, name, std::string(known.key));
     }
     for (const LaterOption& later : later_options) {
@@ -221,13 +226,39 @@ void add_mirror(CLI::App& app, Raw& raw) {
   add_mirror_files(app, raw);
 }
 
-void add_float(CLI::App& app, Raw& raw) {
+void add_draws(CLI::App& app, Raw& raw) {
   app.add_option("--tolerances", raw.tolerances,
                  "draws so many builds (1000) within the sheet's tolerances, and tells how many "
                  "lie as this one does")
       ->type_name("[N]");
   app.add_option("--seed", raw.seed, "another throw of the dice for --tolerances (1)")
       ->type_name("N");
+}
+
+void add_float(CLI::App& app, Raw& raw) {
+  app.add_option("--sweep", raw.sweeps,
+                 "a map over a quantity of the sheet, or over two: PART.mass, PART.x, PART.y, "
+                 "PART.z, wood.density, water.density")
+      ->type_name("KEY=A:B:N")
+      ->allow_extra_args(false);
+  app.add_option("--csv", raw.csv, "the map of --sweep as a table")->type_name("FILE");
+}
+
+void add_ballast(CLI::App& app, Raw& raw) {
+  app.add_option("--wood", raw.wood, "the same wishes in another wood: its name, or g/cm3")
+      ->type_name("NAME|DENSITY");
+  app.add_flag("--woods", raw.woods, "a table over the usual woods");
+  app.add_flag("--hooks", raw.hooks, "a table over the sizes of its hooks");
+  app.add_option("--seen", raw.seen,
+                 "what was seen of the built lure, to explain it and to mend it: any of "
+                 "tail_down=DEG,list=DEG,sank_with=G")
+      ->type_name("KEY=VALUE,...");
+  app.add_option("--write", raw.write, "write the sheet with the found weights in it")
+      ->type_name("FILE.toml");
+  app.add_option("--plan", raw.plan, "write the drilling plan at true size, to print")
+      ->type_name("FILE.svg|FILE.pdf");
+  app.add_option("--paper", raw.paper, "what the plan is printed on (default a4)")
+      ->type_name("a4|letter");
 }
 
 // How many points an option takes; 0 where it takes none.
@@ -264,7 +295,8 @@ void refuse_flag_values(const std::string& verb, const Words& words) {
   for (const std::string& word : words) {
     const std::string name = name_part(word);
     if (name == word) continue;
-    if (name == "--best-sand" || name == "--imperial" || name == "--quiet" || name == "--verbose") {
+    if (name == "--best-sand" || name == "--imperial" || name == "--quiet" || name == "--verbose" ||
+        name == "--woods" || name == "--hooks") {
       throw takes_no_value(verb, name);
     }
   }
@@ -454,7 +486,7 @@ void add_files(MirrorRequest& request, const Raw& raw) {
   if (!raw.target.empty()) check_ending("--target", raw.target, ".ply", ".stl");
   if (!raw.paper.empty()) {
     request.paper = paper_value(raw.paper);
-    if (raw.templates.empty()) throw paper_without_templates();
+    if (raw.templates.empty()) throw paper_without("mirror", "--templates");
   }
   request.templates = raw.templates;
   request.csv = raw.csv;
@@ -485,14 +517,48 @@ MirrorRequest mirror_request(const Raw& raw) {
   return request;
 }
 
-FloatRequest float_request(const Raw& raw) {
-  FloatRequest request{.common = common_options(raw), .sheet = raw.input};
+std::optional<Draws> draws_of(const std::string& verb, const Raw& raw) {
   if (raw.tolerances.empty()) {
-    if (!raw.seed.empty()) throw seed_without_draws();
-    return request;
+    if (!raw.seed.empty()) throw seed_without_draws(verb);
+    return {};
   }
-  request.draws = Draws{.builds = builds_value("--tolerances", raw.tolerances)};
-  if (!raw.seed.empty()) request.draws->seed = seed_value("--seed", raw.seed);
+  Draws draws{.builds = builds_value("--tolerances", raw.tolerances)};
+  if (!raw.seed.empty()) draws.seed = seed_value("--seed", raw.seed);
+  return draws;
+}
+
+FloatRequest float_request(const Raw& raw) {
+  FloatRequest request{.common = common_options(raw),
+                       .sheet = raw.input,
+                       .draws = draws_of("float", raw),
+                       .csv = raw.csv};
+  for (const std::string& text : raw.sweeps) {
+    request.sweeps.push_back(sweep_value("--sweep", text));
+  }
+  check_sweeps(request.sweeps);
+  if (!raw.csv.empty() && raw.sweeps.empty()) throw csv_without_sweep();
+  return request;
+}
+
+BallastRequest ballast_request(const Raw& raw) {
+  BallastRequest request{.common = common_options(raw),
+                         .sheet = raw.input,
+                         .woods = raw.woods,
+                         .hooks = raw.hooks,
+                         .write = raw.write,
+                         .plan = raw.plan,
+                         .draws = draws_of("ballast", raw)};
+  if (!raw.wood.empty()) request.wood = wood_value("--wood", raw.wood);
+  if (!raw.seen.empty()) request.seen = seen_value("--seen", raw.seen);
+  if (!raw.write.empty() && ending_of(raw.write) != ".toml") {
+    throw wrong_ending("--write", raw.write, ".toml");
+  }
+  if (!raw.plan.empty()) check_ending("--plan", raw.plan, ".svg", ".pdf");
+  if (!raw.paper.empty()) {
+    request.paper = paper_value(raw.paper);
+    if (raw.plan.empty()) throw paper_without("ballast", "--plan");
+  }
+  check_seen(request);
   return request;
 }
 
@@ -500,6 +566,7 @@ Request request_of(const std::string& verb, const Raw& raw) {
   if (verb == "weigh") return weigh_request(raw);
   if (verb == "mirror") return mirror_request(raw);
   if (verb == "float") return float_request(raw);
+  if (verb == "ballast") return ballast_request(raw);
   return CheckRequest{.common = common_options(raw), .body = body_options_of("check", raw)};
 }
 
@@ -507,7 +574,7 @@ void declare(CLI::App& app, const std::string& verb, Raw& raw) {
   app.get_formatter()->column_width(34);
   app.set_version_flag("--version", "trueblank " + std::string(report::version()));
   app.allow_extras();
-  if (verb == "float") {
+  if (!takes_body(verb)) {
     app.add_option("SHEET", raw.input, "a build sheet (TOML)")->type_name("");
   } else {
     add_body(app, raw,
@@ -516,7 +583,9 @@ void declare(CLI::App& app, const std::string& verb, Raw& raw) {
   }
   if (verb == "weigh") add_weigh(app, raw);
   if (verb == "mirror") add_mirror(app, raw);
+  if (!takes_body(verb)) add_draws(app, raw);
   if (verb == "float") add_float(app, raw);
+  if (verb == "ballast") add_ballast(app, raw);
   add_common(app, raw);
 }
 
@@ -524,6 +593,7 @@ const char* description(const std::string& verb) {
   if (verb == "check") return "Reads a mesh, says whether it is sound, what was mended, its size.";
   if (verb == "weigh") return "Volume, surface, centroid and inertia of a body; mass or density.";
   if (verb == "mirror") return "The best mirror plane of a body, and where it is not true to it.";
+  if (verb == "ballast") return "Which weight, where, for the lure to lie as its sheet wishes.";
   return "How the rigged lure of a build sheet lies in still water, and how firmly.";
 }
 
@@ -575,7 +645,7 @@ Words prepared(const std::string& verb, const Words& words) {
   const auto end = std::ranges::find(words, "--");
   Words ready(words.begin(), end);
   if (verb == "mirror") ready = with_joined_points(ready);
-  if (verb == "float") ready = with_told_draws(ready);
+  if (!takes_body(verb)) ready = with_told_draws(ready);
   ready.insert(ready.end(), end, words.end());
   return ready;
 }

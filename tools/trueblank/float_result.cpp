@@ -144,6 +144,11 @@ water::Floater SheetLure::floater(const rig::Rig& rig) const {
   return water::floater(wet.tree, rig::add_up(laid(rig)));
 }
 
+double reserve_in_g(const SheetLure& lure, const rig::Water& water) {
+  const water::Floater floater = lure.floater(in_water(lure.resolved.rig, water));
+  return floater.displacement_full_g() - floater.mass_g;
+}
+
 bool has_lead(const rig::Rig& rig) {
   const std::optional<rig::Material> lead = rig::find_material("lead");
   const auto of_lead = [&](const auto& part) {

@@ -37,6 +37,10 @@ struct SheetLure {
   [[nodiscard]] water::Floater floater(const rig::Rig& rig) const;
 };
 
+/// What the lure could still carry in other water, which its pockets hold too; negative: its weight
+/// there.
+[[nodiscard]] double reserve_in_g(const SheetLure& lure, const rig::Water& water);
+
 /// Whether a part of the rig is of lead, which brings cautions.
 [[nodiscard]] bool has_lead(const rig::Rig& rig);
 

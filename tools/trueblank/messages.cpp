@@ -14,15 +14,18 @@ std::string help_of(const std::string& verb) { return "see trueblank " + verb + 
 }  // namespace
 
 InputError no_verb() {
-  return {"no verb", "", "write trueblank check, weigh, mirror or float, or trueblank --help"};
+  return {"no verb", "",
+          "write trueblank check, weigh, mirror, float or ballast, or trueblank --help"};
 }
 
 InputError unknown_verb(const std::string& word) {
-  return {quoted(word) + " is not a verb", "", "the verbs are check, weigh, mirror and float"};
+  return {quoted(word) + " is not a verb", "",
+          "the verbs are check, weigh, mirror, float and ballast"};
 }
 
 InputError verb_of_a_later_version(const std::string& verb) {
-  return {verb + " is not in this version", "", "the verbs are check, weigh, mirror and float"};
+  return {verb + " is not in this version", "",
+          "the verbs are check, weigh, mirror, float and ballast"};
 }
 
 InputError option_of_a_later_version(const std::string& verb, const std::string& option) {
@@ -34,8 +37,8 @@ InputError sheet_has_it_inside(const std::string& verb, const std::string& optio
   return {option + " is not for a build sheet", verb, "the sheet has it inside: [body] " + key};
 }
 
-InputError body_option_for_sheet(const std::string& option) {
-  return {option + " is not for a build sheet", "float", "it belongs to check, weigh and mirror"};
+InputError body_option_for_sheet(const std::string& verb, const std::string& option) {
+  return {option + " is not for a build sheet", verb, "it belongs to check, weigh and mirror"};
 }
 
 InputError unknown_option(const std::string& verb, const std::string& option,
@@ -73,9 +76,48 @@ InputError not_both(const std::string& verb, const std::string& one, const std::
   return {one + " and " + other + " can't both be given", verb, why};
 }
 
-InputError seed_without_draws() {
-  return {"--seed is for --tolerances, which is not given", "float",
+InputError seed_without_draws(const std::string& verb) {
+  return {"--seed is for --tolerances, which is not given", verb,
           "add --tolerances, or leave --seed out"};
+}
+
+InputError csv_without_sweep() {
+  return {"--csv is for --sweep, which is not given", "float", "add --sweep, or leave --csv out"};
+}
+
+InputError bad_sweep(const std::string& option, const std::string& text, const std::string& why) {
+  return {quoted(text) + " can't be swept: " + why, option,
+          "write KEY=A:B:N, such as belly.x=50:90:41 or wood.density=0.3:0.45:16"};
+}
+
+InputError too_many_sweeps() {
+  return {"--sweep is given more than twice", "float", "a map has two sides: leave one out"};
+}
+
+InputError swept_twice(const std::string& key) {
+  return {quoted(key) + " is swept twice", "--sweep", "sweep another quantity, or one alone"};
+}
+
+InputError sweep_too_fine(long long builds, long long most) {
+  return {"a map of " + std::to_string(builds) + " builds", "--sweep",
+          "take fewer steps: " + std::to_string(most) + " builds at most"};
+}
+
+InputError no_such_part(const std::string& key, const std::string& part, const std::string& likely,
+                        const std::string& all) {
+  return {"no part of the sheet is called " + quoted(part), "--sweep " + key,
+          likely.empty() ? (all.empty() ? "it has none" : "its parts are " + all)
+                         : "did you mean " + likely + "?"};
+}
+
+InputError no_such_quantity(const std::string& key, const std::string& part) {
+  return {quoted(part) + " has no such quantity", "--sweep " + key,
+          "a pocket has x, y and z, a finish its mass, all else both"};
+}
+
+InputError swept_outside(const std::string& key) {
+  return {"every build of the map has a part outside the body", "--sweep " + key,
+          "take another range"};
 }
 
 InputError push_without_mass() {
@@ -83,9 +125,9 @@ InputError push_without_mass() {
           "give --mass too, of the bare blank, or --displaced"};
 }
 
-InputError paper_without_templates() {
-  return {"--paper is for --templates, which is not given", "mirror",
-          "add --templates, or leave --paper out"};
+InputError paper_without(const std::string& verb, const std::string& option) {
+  return {"--paper is for " + option + ", which is not given", verb,
+          "add " + option + ", or leave --paper out"};
 }
 
 InputError one_standard_input(const std::string& verb) {
@@ -119,6 +161,17 @@ InputError other_usage(const std::string& verb, const std::string& problem) {
 InputError body_is_open(const std::string& path) {
   return {"the body stays open and encloses no volume", path == "-" ? "standard input" : path,
           "leave out --mend none, so that its holes are filled"};
+}
+
+InputError no_pose_to_explain(const std::string& sheet) {
+  return {
+      "by the sheet it comes to rest nowhere, so there is nothing to hold what was seen against",
+      sheet, "look at it with trueblank float first"};
+}
+
+InputError not_with_seen(const std::string& option) {
+  return {option + " goes with a plan, and --seen explains a lure that is built", "ballast",
+          "leave one of them out"};
 }
 
 InputError too_many_stations(int most) {

@@ -18,7 +18,7 @@ using geometry::InputError;
 /// For --nose and the like, which the sheet has inside as [body] nose.
 [[nodiscard]] InputError sheet_has_it_inside(const std::string& verb, const std::string& option,
                                              const std::string& key);
-[[nodiscard]] InputError body_option_for_sheet(const std::string& option);
+[[nodiscard]] InputError body_option_for_sheet(const std::string& verb, const std::string& option);
 /// `likely` is the nearest option there is, or empty.
 [[nodiscard]] InputError unknown_option(const std::string& verb, const std::string& option,
                                         const std::string& likely);
@@ -30,9 +30,21 @@ using geometry::InputError;
 [[nodiscard]] InputError takes_no_value(const std::string& verb, const std::string& option);
 [[nodiscard]] InputError not_both(const std::string& verb, const std::string& one,
                                   const std::string& other, const std::string& why);
-[[nodiscard]] InputError seed_without_draws();
+[[nodiscard]] InputError seed_without_draws(const std::string& verb);
+[[nodiscard]] InputError csv_without_sweep();
+[[nodiscard]] InputError bad_sweep(const std::string& option, const std::string& text,
+                                   const std::string& why);
+[[nodiscard]] InputError too_many_sweeps();
+[[nodiscard]] InputError swept_twice(const std::string& key);
+[[nodiscard]] InputError sweep_too_fine(long long builds, long long most);
+/// `likely` is the nearest name, or empty.
+[[nodiscard]] InputError no_such_part(const std::string& key, const std::string& part,
+                                      const std::string& likely, const std::string& all);
+[[nodiscard]] InputError no_such_quantity(const std::string& key, const std::string& part);
+[[nodiscard]] InputError swept_outside(const std::string& key);
 [[nodiscard]] InputError push_without_mass();
-[[nodiscard]] InputError paper_without_templates();
+/// option  what is printed on that paper: "--templates"
+[[nodiscard]] InputError paper_without(const std::string& verb, const std::string& option);
 [[nodiscard]] InputError one_standard_input(const std::string& verb);
 /// "--length: "abc" is not a length; write ..."
 [[nodiscard]] InputError bad_value(const std::string& option, const std::string& value,
@@ -45,6 +57,9 @@ using geometry::InputError;
 [[nodiscard]] InputError other_usage(const std::string& verb, const std::string& problem);
 
 [[nodiscard]] InputError body_is_open(const std::string& path);
+[[nodiscard]] InputError no_pose_to_explain(const std::string& sheet);
+/// `option` goes with a plan, and --seen finds none.
+[[nodiscard]] InputError not_with_seen(const std::string& option);
 [[nodiscard]] InputError too_many_stations(int most);
 
 /// What goes to stderr: one line, whatever is in it.

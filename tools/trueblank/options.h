@@ -5,11 +5,14 @@
 #include <optional>
 #include <string>
 #include <variant>
+#include <vector>
 
 #include "body/load_body.h"
 #include "report/numbers.h"
 #include "report/templates.h"
 #include "symmetry/deviation.h"
+#include "tuning/explain.h"
+#include "water/sweep.h"
 
 // What a command line asks for, checked as far as it can be without reading a file.
 namespace trueblank::tools {
@@ -63,9 +66,40 @@ struct Draws {
   std::uint64_t seed = 1;
 };
 
+/// One quantity to be swept, as far as it is known without the sheet.
+struct SweepWish {
+  std::string key;        ///< as written
+  std::string part = {};  ///< its name; empty for wood and water
+  water::Swept what = water::Swept::mass;
+  double from = 0;
+  double to = 0;
+  int count = 2;
+};
+
 struct FloatRequest {
   CommonOptions common;
   std::string sheet;
+  std::optional<Draws> draws = {};
+  std::vector<SweepWish> sweeps = {};  ///< two at most
+  std::string csv = {};                ///< where the map goes as a table, or empty
+};
+
+/// A wood to build in instead of the sheet's.
+struct OtherWood {
+  std::string name = {};  ///< as the table has it; empty for a density
+  double density_g_cm3 = 0;
+};
+
+struct BallastRequest {
+  CommonOptions common;
+  std::string sheet;
+  std::optional<OtherWood> wood = {};
+  std::optional<tuning::Seen> seen = {};  ///< of the built lure; one of its figures is set
+  bool woods = false;                     ///< a table over the usual woods
+  bool hooks = false;                     ///< a table over the sizes of its hooks
+  std::string write = {};                 ///< a .toml path, or empty
+  std::string plan = {};                  ///< an .svg or .pdf path, or empty
+  report::Paper paper = report::Paper::a4;
   std::optional<Draws> draws = {};
 };
 
@@ -74,6 +108,7 @@ struct ShowText {
   std::string text;
 };
 
-using Request = std::variant<CheckRequest, WeighRequest, MirrorRequest, FloatRequest, ShowText>;
+using Request =
+    std::variant<CheckRequest, WeighRequest, MirrorRequest, FloatRequest, BallastRequest, ShowText>;
 
 }  // namespace trueblank::tools

@@ -2,6 +2,7 @@
 #include "values.h"
 
 #include <Eigen/Geometry>
+#include <algorithm>
 #include <charconv>
 #include <cmath>
 #include <optional>
@@ -9,6 +10,7 @@
 #include <vector>
 
 #include "messages.h"
+#include "rig/materials.h"
 #include "sheet/quantity.h"
 
 namespace trueblank::tools {
@@ -95,6 +97,29 @@ Vec3 one_point(const std::string& option, const std::string& text, const std::st
     throw bad_value(option, text, "a point", "X,Y,Z in mm, such as 12.5,0,-3" + then);
   }
   return {(*values)[0], (*values)[1], (*values)[2]};
+}
+
+// One KEY=VALUE of what was seen.
+void take_seen(const std::string& option, const std::string& text, std::string_view pair,
+               tuning::Seen& seen) {
+  constexpr const char* write =
+      "KEY=VALUE with commas between, as in tail_down=14,list=-3,sank_with=5";
+  const std::size_t equals = pair.find('=');
+  if (equals == std::string_view::npos) throw bad_value(option, text, "what was seen", write);
+  const std::string_view key = trimmed(pair.substr(0, equals));
+  const std::string value(trimmed(pair.substr(equals + 1)));
+  const bool angle = key == "tail_down" || key == "list";
+  std::optional<double>* into = key == "tail_down"   ? &seen.tail_down_deg
+                                : key == "list"      ? &seen.list_deg
+                                : key == "sank_with" ? &seen.sank_with_g
+                                                     : nullptr;
+  if (into == nullptr || *into) throw bad_value(option, text, "what was seen", write);
+  *into = angle ? whole_number(value) : quantity(value, Quantity::mass);
+  const double most = key == "tail_down" ? 90 : key == "list" ? 180 : HUGE_VAL;
+  if (!*into || std::abs(**into) > most || (key == "sank_with" && **into <= 0)) {
+    throw bad_value(option + ' ' + std::string(key), value, angle ? "such an angle" : "such a mass",
+                    angle ? "degrees, such as 12.5" : "grams, such as 4, or 4 g");
+  }
 }
 
 }  // namespace
@@ -200,6 +225,40 @@ symmetry::StationSpacing stations_value(const std::string& option, const std::st
   if (whole_number(text)) throw bad_value(option, text, "a number of stations or a step", write);
   return {.step_mm =
               positive(option, text, Quantity::length, "a number of stations or a step", write)};
+}
+
+OtherWood wood_value(const std::string& option, const std::string& text) {
+  if (const std::optional<rig::Wood> wood = rig::find_wood(text)) {
+    return {.name = std::string(wood->name), .density_g_cm3 = wood->density_g_cm3};
+  }
+  if (text.find_first_of("0123456789") == std::string::npos) {
+    throw bad_value(option, text, "a wood in the table",
+                    "a name such as western redcedar, or a density in g/cm3");
+  }
+  return {.density_g_cm3 = density_value(option, text)};
+}
+
+tuning::Seen seen_value(const std::string& option, const std::string& text) {
+  tuning::Seen seen;
+  for (std::string_view rest = text; !rest.empty();) {
+    const std::size_t comma = std::min(rest.find(','), rest.size());
+    take_seen(option, text, rest.substr(0, comma), seen);
+    rest.remove_prefix(std::min(comma + 1, rest.size()));
+  }
+  return seen;
+}
+
+void check_seen(const BallastRequest& request) {
+  if (!request.seen) return;
+  const auto refuse = [](const char* option, bool given) {
+    if (given) throw not_with_seen(option);
+  };
+  refuse("--write", !request.write.empty());
+  refuse("--plan", !request.plan.empty());
+  refuse("--page", !request.common.page.empty());
+  refuse("--wood", request.wood.has_value());
+  refuse("--woods", request.woods);
+  refuse("--hooks", request.hooks);
 }
 
 void check_stations(const symmetry::StationSpacing& spacing, double length_mm) {

@@ -8,6 +8,7 @@
 #include <vector>
 
 #include "body/load_body.h"
+#include "options.h"
 #include "symmetry/deviation.h"
 
 // Values of options. Each takes the option's name, for messages, and throws InputError where the
@@ -58,6 +59,15 @@ namespace trueblank::tools {
 /// "20": so many slices; "10mm": a step.
 [[nodiscard]] symmetry::StationSpacing stations_value(const std::string& option,
                                                       const std::string& text);
+
+/// A wood's name, or a density as density_value() takes it.
+[[nodiscard]] OtherWood wood_value(const std::string& option, const std::string& text);
+
+/// "tail_down=14,list=-3,sank_with=5 g": each at most once, at least one.
+[[nodiscard]] tuning::Seen seen_value(const std::string& option, const std::string& text);
+
+/// throws  InputError where --seen stands beside what goes with a plan
+void check_seen(const BallastRequest& request);
 
 /// throws  InputError where a body of that length would have too many of them
 void check_stations(const symmetry::StationSpacing& spacing, double length_mm);

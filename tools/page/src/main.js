@@ -1,15 +1,16 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 // Puts the page together from the result (the JSON of the run), the scene (what only a picture
 // needs) and the skin.
+import { ballastPage } from './ballast.js';
 import { el, section } from './dom.js';
 import { mirrorPage } from './mirror.js';
 import { checkPage, weighPage } from './plain.js';
 import { unpackSkin } from './skin.js';
 import { floatPage } from './water.js';
 
-const PAGES = { check: checkPage, weigh: weighPage, mirror: mirrorPage, float: floatPage };
+const PAGES = { check: checkPage, weigh: weighPage, mirror: mirrorPage, float: floatPage, ballast: ballastPage };
 const QUESTIONS = {
-  check: 'Is the scan usable?', weigh: 'What does it weigh?', mirror: 'Is it true?', float: 'How will it lie?',
+  check: 'Is the scan usable?', weigh: 'What does it weigh?', mirror: 'Is it true?', float: 'How will it lie?', ballast: 'Which weight, where?',
 };
 
 function dataOf(id) {

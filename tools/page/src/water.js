@@ -5,6 +5,7 @@ import { bodyPanel } from './body_panel.js';
 import { budgetBar, plot } from './charts.js';
 import { el, fitting, section, table } from './dom.js';
 import { fixed, percent, signed } from './numbers.js';
+import { sweepSection } from './sweep.js';
 
 function poseWords(pose) {
   const trim = pose.tail_down_deg >= 0 ? `tail ${fixed(pose.tail_down_deg, 1)}° down` : `nose ${fixed(-pose.tail_down_deg, 1)}° down`;
@@ -112,6 +113,7 @@ export function floatPage(result, scene, skin) {
       ...howItLies(result, scene, skin),
       whatItWeighs(result),
       nearBorder(result, scene),
+      sweepSection(result, scene),
       otherWater(result),
       section('body', 'The body', panel.node),
     ],
