@@ -158,7 +158,7 @@ function buildWords(sweep, axes, chosen) {
   const k = axes.length > 1 ? chosen[0] * axes[1].count + chosen[1] : chosen[0];
   const where = axes.map((axis, n) => `${axis.key} ${valueText(axis, axis.values[chosen[n]])}`).join(', ');
   if (sweep.state[k] === null) return `${where}: outside the body, nothing is told.`;
-  const figure = (key) => `${FIGURES[key].name} ${(FIGURES[key].signed ? signed : fixed)(sweep[key][k], FIGURES[key].decimals)} ${FIGURES[key].unit}`;
+  const figure = (key) => `${FIGURES[key].name} ${(FIGURES[key].signed ? signed : fixed)(sweep[key][k], FIGURES[key].decimals)}${FIGURES[key].unit === '°' ? '' : ' '}${FIGURES[key].unit}`;
   return `${where}: ${sweep.stands[k] ? 'stands' : 'tips over'}, ${sweep.state[k]}; ${Object.keys(FIGURES).map(figure).join(', ')}.`;
 }
 
@@ -194,7 +194,7 @@ export function sweepSection(result, scene) {
   return section('sweep', 'What else would do',
     el('p', {}, 'Each build is set on the water back up, held till it has trimmed, and let go. ' + (axes.length > 1
       ? 'The line parts the builds that stand from those that tip over, which are greyed; the cross is the sheet’s own build.'
-      : 'A broken curve tips over; the dashed lines are the sheet’s own value and where it ceases to stand.')),
+      : 'Where the curve is dashed it tips over; the upright lines are the sheet’s own value and where it ceases to stand.')),
     standing.map((line) => el('p', {}, line)), choices, place,
     sliders.map((slider, n) => el('label', { class: 'row' }, axes[n].key, slider)), readout);
 }
