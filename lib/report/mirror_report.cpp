@@ -126,7 +126,9 @@ void add_sanding(Facts& facts, const MirrorResult& result, const TextStyle& styl
     text += " (left " + volume_text(sanding.left_mm3) + ", right " +
             volume_text(sanding.right_mm3) + ")";
   }
-  text += "; " + volume_text(sanding.remove_raw_mm3) + " with all that is noise";
+  if (!result.record.drawn) {
+    text += "; " + volume_text(sanding.remove_raw_mm3) + " with all that is noise";
+  }
   facts.add("to sand", text);
   if (sanding.deepest_at_mm) {
     facts.add("deepest", length_text(sanding.deepest_mm, 2, style) + " at " +
