@@ -22,15 +22,22 @@ function run(...words) {
   return execFileSync(program, words, { encoding: 'utf8', stdio: ['ignore', 'pipe', 'pipe'] });
 }
 
+// What keeps the pencil upright, from hardly there to more than it needs.
+const HOOK = 'belly treble.mass=0.5:10:20';
+
 let browser;
 
 before(async () => {
   run('mirror', mesh('pencil-140-scan.stl'), '--sheet', mesh('pencil-140-scan.toml'),
     '--page', at('mirror.html'), '--json', at('mirror.json'));
   run('float', mesh('pencil-140-no-belly-hook.toml'), '--page', at('float.html'), '--json', at('float.json'));
+  run('ballast', mesh('pencil-140-wanted.toml'), '--page', at('ballast.html'), '--json', at('ballast.json'));
   run('check', mesh('glider-165-scan.obj'), '--page', at('check.html'));
   run('weigh', mesh('pencil-140.stl'), '--density', '0.37', '--page', at('weigh.html'));
   run('mirror', mesh('needle-180.stl'), '--page', at('round.html'));
+  run('float', mesh('pencil-140.toml'), '--imperial', '--sweep', HOOK, '--sweep', 'tail weight.x=80:120:21',
+    '--page', at('map.html'), '--json', at('map.json'));
+  run('float', mesh('pencil-140.toml'), '--sweep', HOOK, '--page', at('line.html'));
   browser = await startBrowser();
 });
 
@@ -39,7 +46,7 @@ after(async () => {
   rmSync(folder, { recursive: true });
 });
 
-const ALL = ['mirror', 'float', 'check', 'weigh', 'round'];
+const ALL = ['mirror', 'float', 'check', 'weigh', 'round', 'map', 'line', 'ballast'];
 
 for (const name of ALL) {
   for (const [width, scheme] of [[360, 'dark'], [360, 'light'], [1600, 'dark'], [1600, 'light']]) {
@@ -204,6 +211,63 @@ test('each rest pose has its own picture, which keeps to the figures', async () 
   const before = await picture();
   await page.check('input[name=pose][value="1"]');
   assert.notEqual(await picture(), before);
+  await page.context().close();
+});
+
+test('the map shows each figure, its line, and the marks of inches; what it reads is in the JSON', async () => {
+  const { page, wrong } = await open(browser, at('map.html'));
+  const { sweep } = JSON.parse(readFileSync(at('map.json'), 'utf8'));
+  const picture = () => page.getAttribute('#sweep-map image', 'href');
+  const seen = new Set();
+  for (const figure of ['tail_down_deg', 'list_deg', 'least_stiffness_g_mm_per_deg', 'reserve_g']) {
+    await page.check(`input[name=swept][value=${figure}]`);
+    seen.add(await picture());
+  }
+  assert.equal(seen.size, 4);
+  assert.ok(sweep.border.length > 0);
+  const drawn = await page.getAttribute('#sweep-map .line-between', 'd');
+  assert.equal(drawn.match(/[ML]/g).length, sweep.border.flat().length);
+  assert.equal(await page.locator('#sweep-map .as-sheet').count(), 1);
+  // 5 and 10 g; 3.5, 4 and 4.5 in between 79 and 121 mm.
+  assert.equal(await page.locator('#sweep-map .handy').count(), 5);
+  await page.focus('#sweep-0');
+  await page.keyboard.press('Home');
+  await page.focus('#sweep-1');
+  await page.keyboard.press('Home');
+  const text = await page.textContent('#sweep-readout');
+  assert.ok(text.includes(sweep.stands[0] ? 'stands' : 'tips over'), text);
+  assert.ok(text.includes(`in reserve ${sweep.reserve_g[0] < 0 ? '−' : '+'}${Math.abs(sweep.reserve_g[0]).toFixed(1)} g`), text);
+  const box = await page.locator('#sweep-map').boundingBox();
+  await page.mouse.click(box.x + box.width / 2, box.y + box.height / 2);
+  assert.notEqual(await page.textContent('#sweep-readout'), text);
+  assert.deepEqual(wrong, []);
+  await page.context().close();
+});
+
+test('a map over one quantity is a curve, broken where it ceases to stand', async () => {
+  const { page } = await open(browser, at('line.html'));
+  assert.equal(await page.locator('#sweep .curve').count(), 2);
+  const before = await page.locator('#sweep svg').first().innerHTML();
+  await page.check('input[name=swept][value=reserve_g]');
+  assert.notEqual(await page.locator('#sweep svg').first().innerHTML(), before);
+  await page.context().close();
+});
+
+test('the plan is told and drawn: each weight with its hole, and how it then lies', async () => {
+  const { page, wrong } = await open(browser, at('ballast.html'));
+  const result = JSON.parse(readFileSync(at('ballast.json'), 'utf8'));
+  assert.ok(result.met && result.weights.length > 0);
+  const rows = page.locator('#plan table').first().locator('tbody tr');
+  assert.equal(await rows.count(), result.weights.length);
+  for (const [i, weight] of result.weights.entries()) {
+    const text = await rows.nth(i).textContent();
+    assert.ok(text.includes(weight.name) && text.includes(weight.mass_g.toFixed(2)), text);
+  }
+  assert.equal(await page.locator('#plan svg.plan').count(), 2);
+  assert.equal(await page.locator('#plan svg.plan').first().locator('.number').count(), result.weights.length);
+  assert.equal(await page.locator('#wishes tbody tr').count(), result.wishes.length);
+  assert.equal(await page.locator('#lies').count(), 1);
+  assert.deepEqual(wrong, []);
   await page.context().close();
 });
 
