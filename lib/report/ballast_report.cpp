@@ -26,9 +26,11 @@ const water::RestPose* pose_meant(const BallastResult& result) {
   return &poses[static_cast<std::size_t>(pose)];
 }
 
-std::string hooks_words(const BallastResult& result, const TextStyle& style) {
+// What of the hooks is not as the sheet has it.
+std::string hooks_words(const BallastResult& result, const tuning::Plan& plan,
+                        const TextStyle& style) {
   std::string text;
-  for (const tuning::PlannedHook& hook : result.found.plan.hooks) {
+  for (const tuning::PlannedHook& hook : plan.hooks) {
     const HookBefore& before = result.hooks_before[hook.hook];
     text += ", with the " + shown(before.name) + " at " + mass_text(hook.mass_g, style);
     if (hook.eye_mm != before.eye_mm) {
@@ -160,8 +162,8 @@ std::string drilling(const BallastResult& result, const TextStyle& style) {
   return text;
 }
 
-std::string brief(const tuning::Plan& plan, const TextStyle& style) {
-  std::string text = weights_words(plan, style);
+std::string brief(const BallastResult& result, const tuning::Plan& plan, const TextStyle& style) {
+  std::string text = weights_words(plan, style) + hooks_words(result, plan, style);
   if (plan.pose < 0) return text;
   const water::RestPose& pose = plan.balance.poses[static_cast<std::size_t>(plan.pose)];
   return text + ": " + trim_words(pose.tail_down_deg) + ", " +
@@ -174,7 +176,7 @@ std::string others(const BallastResult& result, const TextStyle& style) {
   Facts facts;
   int number = 1;
   for (const tuning::Plan& plan : result.found.others) {
-    facts.add(std::to_string(++number), brief(plan, style));
+    facts.add(std::to_string(++number), brief(result, plan, style));
   }
   return "Other plans that meet every wish:\n" + facts.text();
 }
@@ -254,7 +256,7 @@ std::string answer(const BallastResult& result, const TextStyle& style) {
   if (plan.weights.size() == 1) {
     text += ", " + length_text(result.bench[0].above_belly_mm, 1, style) + " above the belly";
   }
-  text += hooks_words(result, style) + ". " + lies_so(result, style);
+  text += hooks_words(result, plan, style) + ". " + lies_so(result, style);
   const std::string concession = concession_sentence(result);
   return concession.empty() ? text : text + ' ' + concession;
 }

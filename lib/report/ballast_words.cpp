@@ -158,20 +158,23 @@ std::string start_words(const tuning::DrillPlan& hole, const Bench& bench, const
               : mm(std::abs(z)) + (z > 0 ? " above" : " below") + " the long axis");
 }
 
+// "the skin", or a part by its name.
+std::string neighbour(const std::string& name) { return name == "the skin" ? name : quoted(name); }
+
 std::string wood_left(const tuning::DrillPlan& hole, const TextStyle& style) {
   std::string text;
   if (hole.wall_mm >= 0) {
-    text = " Thinnest wood " + length_text(hole.wall_mm, 1, style) + ", to " + shown(hole.wall_to) +
-           ", at " + mm(hole.wall_at_mm.x()) + '.';
+    text = " Thinnest wood " + length_text(hole.wall_mm, 1, style) + ", to " +
+           neighbour(hole.wall_to) + ", at " + mm(hole.wall_at_mm.x()) + '.';
   } else {
-    text = " It meets " + shown(hole.wall_to) + " by " + mm(-hole.wall_mm) + ", at " +
+    text = " It meets " + neighbour(hole.wall_to) + " by " + mm(-hole.wall_mm) + ", at " +
            mm(hole.wall_at_mm.x()) + ": no wood is left there.";
   }
   if (hole.channel_wall_mm && *hole.channel_wall_mm < hole.wall_mm) {
     text += *hole.channel_wall_mm < 0
-                ? " On its way in the drill meets " + shown(hole.channel_wall_to) + "."
+                ? " On its way in the drill meets " + neighbour(hole.channel_wall_to) + "."
                 : " On its way in the drill leaves " + mm(*hole.channel_wall_mm) + " to " +
-                      shown(hole.channel_wall_to) + ".";
+                      neighbour(hole.channel_wall_to) + ".";
   }
   if (hole.breaks_out) text += " The drill comes out on the far side.";
   return text;

@@ -18,6 +18,8 @@ using Kind = tuning::Remedy::Kind;
 
 constexpr double far_from_sheet = 3;  // standard deviations of the maker's own
 constexpr std::size_t changes_in_answer = 3;
+constexpr double worth_telling = 0.05;  // standard deviations: what is shown as 0.1 and more
+constexpr std::size_t remedies_told = 6;
 
 std::string with_sign(double value, int decimals) {
   return (value > 0 ? "+" : "") + fixed(value, decimals);
@@ -95,6 +97,7 @@ std::string explained_text(const tuning::Explained& explained) {
     Table table;
     table.row({"changed, together", "by", "±", "", "its own deviations"});
     for (const tuning::Explained::Change& change : explained.changes) {
+      if (std::abs(change.sigmas) < worth_telling) continue;
       table.row({shown(change.what), with_sign(change.by, 2), fixed(change.sd, 2), change.unit,
                  fixed(change.sigmas, 1)});
     }
@@ -118,11 +121,11 @@ std::string explained_text(const tuning::Explained& explained) {
 std::string remedies_text(const SeenResult& result, const TextStyle& style) {
   if (result.remedies.empty()) return "";
   Facts facts;
-  int number = 0;
-  for (const tuning::Remedy& remedy : result.remedies) {
-    facts.add(std::to_string(++number), remedy_words(remedy, style) + ": " +
-                                            lies_so(remedy.then, style) +
-                                            (remedy.met ? "; as wished" : "; not quite as wished"));
+  for (std::size_t i = 0; i < result.remedies.size() && i < remedies_told; ++i) {
+    const tuning::Remedy& remedy = result.remedies[i];
+    facts.add(std::to_string(i + 1), remedy_words(remedy, style) + ": " +
+                                         lies_so(remedy.then, style) +
+                                         (remedy.met ? "; as wished" : "; not quite as wished"));
   }
   return "What can still be altered, best first:\n" + facts.text();
 }
@@ -216,6 +219,7 @@ std::string answer(const SeenResult& result, const TextStyle& style) {
                      lies_so(explained.by_sheet, style) + ".";
   std::vector<std::string> words;
   for (std::size_t i = 0; i < explained.changes.size() && i < changes_in_answer; ++i) {
+    if (std::abs(explained.changes[i].sigmas) < worth_telling) break;
     words.push_back(change_words(explained.changes[i]));
   }
   text += words.empty() ? " Nothing need be changed to explain that."
