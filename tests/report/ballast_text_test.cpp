@@ -82,7 +82,7 @@ TEST(DrillingPlan, OfAHoleThatMeetsAWireOrComesOutAgainSaysSo) {
   result.holes[0]->wall_to = "wire";
   result.holes[0]->breaks_out = true;
   const std::string text = hole_sentences(result, 0, {});
-  EXPECT_THAT(text, HasSubstr("It meets wire by 0.5 mm, at 75.3 mm: no wood is left there."));
+  EXPECT_THAT(text, HasSubstr("It meets \"wire\" by 0.5 mm, at 75.3 mm: no wood is left there."));
   EXPECT_THAT(text, HasSubstr("The drill comes out on the far side."));
 }
 
@@ -160,10 +160,11 @@ TEST(BallastWarnings, TellOfAWireThatIsNear) {
 
 TEST(BallastText, HoldsEachWishAgainstWhatIsReached) {
   const std::string text = to_text(unmet_plan(), {});
-  EXPECT_THAT(text, HasSubstr("  wish                               wanted  reached  met\n"
-                              "  it                                 floats   floats  yes\n"
-                              "  reserve g                    14.00 ± 0.50    14.30  yes\n"
-                              "  tail down °                     5.0 ± 1.0      7.5   no\n"));
+  EXPECT_THAT(text,
+              HasSubstr("  wish                                       wanted  reached  met\n"
+                        "  it                                         floats   floats  yes\n"
+                        "  reserve g                            14.00 ± 0.50    14.30  yes\n"
+                        "  tail down °                             5.0 ± 1.0      7.5   no\n"));
   EXPECT_THAT(text, HasSubstr("wood around belly mm"));
 }
 

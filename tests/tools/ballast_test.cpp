@@ -133,11 +133,11 @@ TEST_F(Wanted, ALureThatIsHeavierThanItsSheetIsExplainedByItsWood) {
   EXPECT_EQ(ran.exit, 0);
   const Json json = Json::parse(ran.out);
   expect_valid("ballast", json);
-  ASSERT_FALSE(json["explained"]["changes"].empty());
-  const Json& first = json["explained"]["changes"][0];
+  ASSERT_FALSE(json["seen"]["changes"].empty());
+  const Json& first = json["seen"]["changes"][0];
   EXPECT_THAT(first["what"].get<std::string>(), HasSubstr("wood"));
   EXPECT_NEAR(first["by"].get<double>(), 6, 0.5);
-  EXPECT_FALSE(json["remedies"].empty());
+  EXPECT_FALSE(json["seen"]["remedies"].empty());
 }
 
 TEST_F(Wanted, WhatCantBeUsedIsRefusedInOneLine) {
