@@ -11,8 +11,13 @@ namespace {
 using geometry::Mat3;
 using geometry::Vec3;
 
+#ifdef FUZZING_BUILD_MODE_UNSAFE_FOR_PRODUCTION
+constexpr int most_samples = 200;  // a hundred bodies in the time of one
+constexpr std::size_t most_seeds = 32;
+#else
 constexpr int most_samples = 4000;
 constexpr std::size_t most_seeds = 160;
+#endif
 
 /// Parts of the diagonal: how far a seed looks about for its normal, and how far off a plane the
 /// skin on it may be at first.

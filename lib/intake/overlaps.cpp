@@ -96,7 +96,11 @@ std::vector<int> pieces_that_cross(const Pieces& pieces) {
 }
 
 bool overlaps_itself(const geometry::TriangleMesh& closed) {
+#ifdef FUZZING_BUILD_MODE_UNSAFE_FOR_PRODUCTION
+  constexpr int samples = 400;
+#else
   constexpr int samples = 4000;
+#endif
   constexpr int most_wrong = samples / 200;
   // Just behind the skin, so that a thin fin is still round the place; and deeper than the folds of
   // a noisy scan.
