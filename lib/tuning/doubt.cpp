@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "tuning/doubt.h"
 
+#include <Eigen/Dense>
 #include <algorithm>
 #include <array>
 #include <optional>

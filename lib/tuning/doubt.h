@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #pragma once
 
-#include <Eigen/Dense>
+#include <Eigen/Core>
 #include <cmath>
 #include <functional>
 #include <string>

@@ -46,12 +46,11 @@ class Finder {
   }
 
  private:
-  // First with as much wood to the wires as to the skin; where that can't be, with the wires clear;
-  // then as if there were none, which the plan's own figures tell.
+  // First with as much wood to the wires as to the skin; where that can't be, as if there were
+  // none, which the plan's own figures tell.
   FoundWeights find_for_demand() {
     std::vector<std::optional<double>> wire_walls{demand_.wire_min_mm};
     if (!ground_.lure.rig.wires.empty()) {
-      if (demand_.wire_min_mm > 0.1) wire_walls.push_back(0.02);
       wire_walls.emplace_back();
     }
     for (const std::optional<double>& wall : wire_walls) {
@@ -150,7 +149,8 @@ class Finder {
     for (int i = 0; i < most_firmer; ++i) {
       least *= firmer_by;
       firmer.least_stiffness_g_mm_per_deg = least;
-      const std::vector<Solved> found = solve(ground_, firmer, choices_, {start}, effort_, loop_);
+      const std::vector<Solved> found =
+          solve(ground_, firmer, choices_, {start}, Effort::quick, loop_);
       if (!found.front().holds()) break;
       ends.push_back(found.front());
       start = found.front().design;
@@ -175,8 +175,9 @@ class Finder {
     for (int level = 1; level < sure_levels; ++level) {
       Demand demand = demand_;
       demand.least_stiffness_g_mm_per_deg = low + (high - low) * level / sure_levels;
-      const std::vector<Solved> found = solve(
-          ground_, demand, choices_, {ends.front().design, firm.front().design}, effort_, loop_);
+      const std::vector<Solved> found =
+          solve(ground_, demand, choices_, {ends.front().design, firm.front().design},
+                Effort::quick, loop_);
       if (found.front().holds()) all.push_back(found.front());
     }
     all.push_back(firm.front());
@@ -252,10 +253,12 @@ class Finder {
       Demand demand = demand_;
       demand.slack = question.slack;
       demand.best = Best::least_slack;
-      const std::vector<Solved> ends = solve(ground_, demand, choices_, {}, effort_, loop_);
+      const std::vector<Solved> ends = solve(ground_, demand, choices_, {}, Effort::quick, loop_);
       const Solved& end = ends.front();
       if (!end.holds() || end.slack < 1e-3) continue;
       question.concession.needed = needed(question.concession, end);
+      // Less than no wood is no way out.
+      if (question.slack.wall && question.concession.needed < 0) continue;
       possible.emplace_back(end.slack, question.concession);
     }
     std::ranges::stable_sort(possible, {}, &std::pair<double, Concession>::first);

@@ -10,8 +10,11 @@
 namespace trueblank::tuning {
 namespace {
 
-constexpr int most_evaluations = 150;
+constexpr int rough_evaluations = 40;
+constexpr int fine_evaluations = 150;
+constexpr double roughly_relative = 1e-5;
 constexpr double settled_relative = 1e-10;
+constexpr double roughly_unknown = 1e-4;
 constexpr double settled_unknown = 1e-8;  // of a unit of 10 mm or 5 g: well below 0.01 mm or g
 constexpr double constraint_tolerance = 1e-7;
 constexpr double penalty = 10;
@@ -60,13 +63,9 @@ double breach_of(const Evaluated& value) {
   return std::isfinite(breach) ? breach : HUGE_VAL;
 }
 
-double penalised(const Vector& at, Vector&, void* data) {
-  const Evaluated& value =
-      static_cast<Problem*>(data)->at(eigen(at.data(), static_cast<unsigned>(at.size())));
-  double sum = value.objective;
-  for (const double one : value.equal) sum += penalty * std::abs(one);
-  for (const double one : value.atmost) sum += penalty * std::max(0.0, one);
-  return std::isfinite(sum) ? sum : 1e30;
+double penalised_call(const Vector& at, Vector&, void* data) {
+  return penalised(*static_cast<Problem*>(data),
+                   eigen(at.data(), static_cast<unsigned>(at.size())));
 }
 
 double radical_inverse(int i, int base) {
@@ -78,7 +77,16 @@ double radical_inverse(int i, int base) {
 
 }  // namespace
 
-LocalBest local_best(Problem& problem, const Eigen::VectorXd& start) {
+double penalised(Problem& problem, const Eigen::VectorXd& at) {
+  const Evaluated& value = problem.at(at);
+  double sum = value.objective;
+  for (const double one : value.equal) sum += penalty * std::abs(one);
+  for (const double one : value.atmost) sum += penalty * std::max(0.0, one);
+  return std::isfinite(sum) ? sum : 1e30;
+}
+
+LocalBest local_best(Problem& problem, const Eigen::VectorXd& start, Depth depth) {
+  const bool rough = depth == Depth::rough;
   LocalBest found{.at = start};
   const Evaluated first = problem.at(start);
   // More that must vanish than there are unknowns: there is nothing to search.
@@ -93,9 +101,9 @@ LocalBest local_best(Problem& problem, const Eigen::VectorXd& start) {
     };
     search.add_equality_mconstraint(equals, &problem, tolerances(first.equal.size()));
     search.add_inequality_mconstraint(atmosts, &problem, tolerances(first.atmost.size()));
-    search.set_ftol_rel(settled_relative);
-    search.set_xtol_abs(settled_unknown);
-    search.set_maxeval(most_evaluations);
+    search.set_ftol_rel(rough ? roughly_relative : settled_relative);
+    search.set_xtol_abs(rough ? roughly_unknown : settled_unknown);
+    search.set_maxeval(rough ? rough_evaluations : fine_evaluations);
     Vector at = plain(start);
     try {
       double least = 0;
@@ -112,23 +120,16 @@ LocalBest local_best(Problem& problem, const Eigen::VectorXd& start) {
   return found;
 }
 
-std::vector<Eigen::VectorXd> even_starts(const Problem& problem, int count) {
+Eigen::VectorXd even_start(const Problem& problem, int i) {
   constexpr std::array bases = {2,  3,  5,  7,  11, 13, 17, 19, 23, 29, 31,  37,  41,  43,  47,
                                 53, 59, 61, 67, 71, 73, 79, 83, 89, 97, 101, 103, 107, 109, 113};
-  std::vector<Eigen::VectorXd> starts;
-  const Eigen::VectorXd& low = problem.low();
-  const Eigen::VectorXd& high = problem.high();
-  for (int i = 0; i < count; ++i) {
-    Eigen::VectorXd start = low;
-    for (Eigen::Index k = 0; k < problem.of_design(); ++k) {
-      const int base = bases[static_cast<std::size_t>(k) % bases.size()];
-      // The first start is the middle of all ranges, which bases 2, 3, 5 do not give together.
-      const double part = i == 0 ? 0.5 : radical_inverse(i, base);
-      start[k] = low[k] + part * (high[k] - low[k]);
-    }
-    starts.push_back(std::move(start));
+  Eigen::VectorXd start = problem.low();
+  const Eigen::VectorXd room = problem.high() - problem.low();
+  for (Eigen::Index k = 0; k < problem.of_design(); ++k) {
+    const int base = bases[static_cast<std::size_t>(k) % bases.size()];
+    start[k] += room[k] * (i == 0 ? 0.5 : radical_inverse(i, base));
   }
-  return starts;
+  return start;
 }
 
 Eigen::VectorXd global_start(Problem& problem, int evaluations) {
@@ -136,7 +137,7 @@ Eigen::VectorXd global_start(Problem& problem, int evaluations) {
   nlopt::opt search(nlopt::GN_DIRECT_L, n);
   search.set_lower_bounds(plain(problem.low()));
   search.set_upper_bounds(plain(problem.high()));
-  search.set_min_objective(penalised, &problem);
+  search.set_min_objective(penalised_call, &problem);
   search.set_maxeval(evaluations);
   Vector at = plain((problem.low() + problem.high()) / 2);
   try {

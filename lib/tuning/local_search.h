@@ -19,14 +19,21 @@ struct LocalBest {
   [[nodiscard]] bool holds() const { return breach < 1e-4; }
 };
 
+/// How far a search goes: until about where it ends is known, or to the last digit that counts.
+enum class Depth { rough, fine };
+
 /// Downhill by sequential quadratic programming.
 /// source  D. Kraft, ACM TOMS 20(3), 262-281, 1994 (SLSQP), as in NLopt
-[[nodiscard]] LocalBest local_best(Problem& problem, const Eigen::VectorXd& start);
+[[nodiscard]] LocalBest local_best(Problem& problem, const Eigen::VectorXd& start,
+                                   Depth depth = Depth::fine);
 
-/// Even starts within the bounds: the first `count` of a Halton sequence, angles and slack from
-/// their middle and least.
+/// The objective with every breach as a penalty.
+[[nodiscard]] double penalised(Problem& problem, const Eigen::VectorXd& at);
+
+/// The `i`-th of even starts within the bounds, angles and slack from their middle and least: of a
+/// Halton sequence, the first the middle of all ranges.
 /// source  J. H. Halton, Numerische Mathematik 2, 84-90, 1960
-[[nodiscard]] std::vector<Eigen::VectorXd> even_starts(const Problem& problem, int count);
+[[nodiscard]] Eigen::VectorXd even_start(const Problem& problem, int i);
 
 /// The lowest point that DIRECT-L finds of the objective with every breach as a penalty.
 /// source  J. M. Gablonsky & C. T. Kelley, J. Global Optim. 21(1), 27-37, 2001, as in NLopt

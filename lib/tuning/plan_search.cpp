@@ -23,7 +23,14 @@ constexpr double same_mass_g = 0.3;
 constexpr double nothing_g = 0.05;
 constexpr std::size_t most_choices = 64;
 constexpr int global_evaluations = 400;
-constexpr int quick_starts = 5;
+constexpr int even_points = 40;
+constexpr int more_points = 8;  // for each unknown
+constexpr int even_starts = 6;  // and one for each unknown
+constexpr int quick_points = 24;
+constexpr int quick_starts = 4;
+constexpr std::size_t most_followed = 8;
+constexpr std::size_t quick_followed = 2;
+constexpr double breach_counts = 10;
 constexpr int most_unknowns_for_global = 8;
 constexpr std::size_t most_rounded = 64;
 
@@ -142,51 +149,85 @@ Solved solve_from(const Ground& ground, const Demand& demand, const Choice& choi
   return solved_at(problem, local_best(problem, problem.unknowns_of(start)));
 }
 
+namespace {
+
+// Where to search from in one choice: the best of many even points, the end of a global search, and
+// what is known already.
+std::vector<Eigen::VectorXd> starts_in(Problem& problem, const std::vector<Design>& also,
+                                       Effort effort) {
+  std::vector<Eigen::VectorXd> starts;
+  for (const Design& design : also) starts.push_back(problem.unknowns_of(design));
+  const bool quick = effort == Effort::quick;
+  const int n = problem.of_design();
+  if (!quick && n > 0 && n == problem.unknowns() && n <= most_unknowns_for_global) {
+    starts.push_back(global_start(problem, global_evaluations));
+  }
+  std::vector<std::pair<double, int>> worth;
+  const int points = quick ? quick_points : even_points + more_points * n;
+  for (int i = 0; i < points; ++i) {
+    worth.emplace_back(penalised(problem, even_start(problem, i)), i);
+  }
+  std::ranges::sort(worth);
+  const int kept = quick ? quick_starts : even_starts + n;
+  for (int i = 0; i < kept && i < points; ++i) {
+    starts.push_back(even_start(problem, worth[static_cast<std::size_t>(i)].second));
+  }
+  return starts;
+}
+
+std::tuple<bool, double> by_worth(const Solved& end) {
+  return {!end.holds(), end.holds() ? end.objective : end.breach};
+}
+
+}  // namespace
+
 std::vector<Solved> solve(const Ground& ground, const Demand& demand,
                           const std::vector<Choice>& choices, const std::vector<Design>& also,
                           Effort effort, const geometry::ParallelFor& loop) {
   struct Task {
     std::size_t choice;
-    int start;  // an even one; −1: the global search; below that: of `also`
+    Eigen::VectorXd start;
   };
 
-  const int starts = effort == Effort::quick
-                         ? quick_starts
-                         : std::max(6, 12 + 6 * static_cast<int>(ground.wishes.places.size()) -
-                                           2 * static_cast<int>(choices.size()));
+  std::vector<std::vector<Eigen::VectorXd>> starts(choices.size());
+  loop(static_cast<int>(choices.size()), [&](int i) {
+    const std::size_t choice = static_cast<std::size_t>(i);
+    Problem problem(ground, demand, choices[choice]);
+    starts[choice] = starts_in(problem, also, effort);
+  });
   std::vector<Task> tasks;
   for (std::size_t choice = 0; choice < choices.size(); ++choice) {
-    for (int start = -1 - static_cast<int>(also.size()); start < starts; ++start) {
-      tasks.push_back({choice, start});
-    }
+    for (Eigen::VectorXd& start : starts[choice]) tasks.push_back({choice, std::move(start)});
   }
   std::vector<Solved> ends(tasks.size());
   loop(static_cast<int>(tasks.size()), [&](int i) {
     const Task& task = tasks[static_cast<std::size_t>(i)];
     Problem problem(ground, demand, choices[task.choice]);
-    Eigen::VectorXd start;
-    if (task.start >= 0) {
-      start = even_starts(problem, task.start + 1).back();
-    } else if (task.start == -1) {
-      const bool few = effort == Effort::thorough && problem.unknowns() > 0 &&
-                       problem.unknowns() <= most_unknowns_for_global;
-      start = few ? global_start(problem, global_evaluations)
-                  : Eigen::VectorXd((problem.low() + problem.high()) / 2);
-    } else {
-      start = problem.unknowns_of(also[static_cast<std::size_t>(-2 - task.start)]);
-    }
-    ends[static_cast<std::size_t>(i)] = solved_at(problem, local_best(problem, start));
+    ends[static_cast<std::size_t>(i)] =
+        solved_at(problem, local_best(problem, task.start, Depth::rough));
   });
+  // Those worth it are followed to their end.
+  std::ranges::stable_sort(
+      ends, {}, [](const Solved& end) { return end.objective + breach_counts * end.breach; });
+  std::vector<Solved> rough;
+  for (Solved& end : ends) {
+    const auto known = [&](const Solved& one) { return alike(one, end); };
+    if (std::ranges::none_of(rough, known)) rough.push_back(std::move(end));
+  }
+  rough.resize(std::min(rough.size(), effort == Effort::quick ? quick_followed : most_followed));
+  std::vector<Solved> followed(rough.size());
+  loop(static_cast<int>(rough.size()), [&](int i) {
+    const Solved& from = rough[static_cast<std::size_t>(i)];
+    followed[static_cast<std::size_t>(i)] = solve_from(ground, demand, from.choice, from.design);
+  });
+  std::ranges::stable_sort(followed, {}, by_worth);
   std::vector<Solved> found;
-  std::ranges::stable_sort(ends, {}, [](const Solved& end) {
-    return std::tuple(!end.holds(), end.holds() ? end.objective : end.breach);
-  });
-  for (const Solved& end : ends) {
+  for (const Solved& end : followed) {
     if (!end.holds()) break;
     const auto known = [&](const Solved& one) { return alike(one, end); };
     if (std::ranges::none_of(found, known)) found.push_back(end);
   }
-  if (found.empty()) found.push_back(ends.front());
+  if (found.empty()) found.push_back(followed.front());
   return found;
 }
 

@@ -48,8 +48,7 @@ Case drawn(std::uint32_t row) {
 // The grid's own judge: the pose that the water room finds, held against the wishes.
 bool meets(const Case& one, double x, double z, double mass_g) {
   // A ball of so much lead, all of it in the wood.
-  const double radius_mm =
-      std::cbrt(mass_g / lead_g_cm3 * 1000 * 3 / (4 * std::numbers::pi));
+  const double radius_mm = std::cbrt(mass_g / lead_g_cm3 * 1000 * 3 / (4 * std::numbers::pi));
   if (one.lure.skin.nearest({x, 0, z}).signed_distance_mm > -(radius_mm + 0.03)) return false;
   rig::Rig rig = one.lure.rig;
   rig.ballasts.push_back(

@@ -173,6 +173,96 @@ TEST(FindWeights, KeepsWoodAroundTheHole) {
   EXPECT_LE(found.plan.weights.at(0).wall_mm, 3.1);  // as low as the wall lets it
 }
 
+TEST(FindWeights, ASuspenderHangsWithHardlyAnyReserve) {
+  const BenchLure lure = ellipsoid_lure(70, 11, 15, 0.6);
+  rig::WeightPlace place = belly_place();
+  place.height_mm = rig::Range{-8, -3};
+  rig::Wishes wishes{.target = {.state = rig::WantedState::suspends,
+                                .tail_down_deg = 8.0,
+                                .tail_down_tolerance_deg = 1},
+                     .places = {place}};
+  const FoundWeights found = lure.find(wishes);
+  ASSERT_TRUE(found.plan.met) << told(found);
+  EXPECT_EQ(found.plan.balance.state, water::State::suspends);
+  EXPECT_LE(std::abs(found.plan.balance.reserve_g), 0.01 * found.plan.balance.mass_g);
+  EXPECT_NEAR(meant(found.plan).tail_down_deg, 8, 1);
+}
+
+// Beyond 5 % of its mass in water a sinker turns as it falls: the angle asked for is that of the
+// middle of the falling band.
+TEST(FindWeights, AHeavySinkerIsJudgedAsItFalls) {
+  const BenchLure lure = ellipsoid_lure(70, 11, 15, 0.6);
+  rig::WeightPlace place = belly_place();
+  place.height_mm = rig::Range{-6, -2};
+  rig::Wishes wishes{.target = {.state = rig::WantedState::sinks,
+                                .reserve_g = 5.0,
+                                .tail_down_deg = 6.0,
+                                .tail_down_tolerance_deg = 2},
+                     .places = {place}};
+  const FoundWeights found = lure.find(wishes);
+  ASSERT_TRUE(found.plan.met) << told(found);
+  EXPECT_TRUE(found.plan.judged_falling);
+  EXPECT_NEAR(*found.plan.falls_tail_down_deg, 6, 2);
+}
+
+TEST(FindWeights, AHookMayBeAnother) {
+  BenchLure lure = ellipsoid_lure(70, 11, 15, 0.4);
+  lure.rig.hooks.push_back({.name = "treble",
+                            .eye_mm = {60, 0, -15},
+                            .mass_g = 4,
+                            .density_g_cm3 = 7.85,
+                            .hang_mm = 15});
+  rig::WeightPlace place = belly_place();
+  place.mass_g = {0, 13};  // with the small hook too little
+  rig::Wishes wishes{.target = {.state = rig::WantedState::floats,
+                                .reserve_g = 4.0,
+                                .tail_down_deg = 4.0,
+                                .tail_down_tolerance_deg = 2},
+                     .places = {place},
+                     .hooks = {{.hook = 0,
+                                .masses_g = {4, 14},
+                                .eye_x_mm = rig::Range{50, 80},
+                                .eye_from = rig::HeightFrom::above_belly,
+                                .eye_height_mm = -1}}};
+  const FoundWeights found = lure.find(wishes);
+  ASSERT_TRUE(found.plan.met) << told(found);
+  ASSERT_EQ(found.plan.hooks.size(), 1U);
+  EXPECT_EQ(found.plan.hooks[0].mass_g, 14);
+  EXPECT_EQ(found.plan.rig.hooks[0].mass_g, 14);
+}
+
+// Each preference is at least as good by its own measure as the others.
+TEST(FindWeights, GivesWhatIsPreferred) {
+  const BenchLure lure = ellipsoid_lure(70, 11, 15, 0.4);
+  rig::WeightPlace tail{.name = "tail",
+                        .x_mm = {90, 125},
+                        .height_mm = rig::Range{-3, 0},
+                        .mass_g = {0, 10},
+                        .density_g_cm3 = lead_g_cm3};
+  rig::Wishes wishes{.target = {.state = rig::WantedState::floats,
+                                .tail_down_deg = 8.0,
+                                .tail_down_tolerance_deg = 3,
+                                .least_stiffness_min_g_mm_per_deg = 0.8},
+                     .places = {belly_place(), tail}};
+  const auto with = [&](rig::Prefer prefer) {
+    wishes.target.prefer = prefer;
+    const FoundWeights found = lure.find(wishes);
+    EXPECT_TRUE(found.plan.met) << told(found);
+    return found.plan;
+  };
+  const Plan light = with(rig::Prefer::light);
+  const Plan firm = with(rig::Prefer::firm);
+  const Plan cast = with(rig::Prefer::cast);
+  const auto stiffness = [](const Plan& plan) { return meant(plan).least_stiffness_g_mm_per_deg; };
+  constexpr double rounding = 0.03;
+  EXPECT_LE(light.added_g, firm.added_g + rounding);
+  EXPECT_LE(light.added_g, cast.added_g + rounding);
+  EXPECT_GE(stiffness(firm), stiffness(light) - rounding);
+  EXPECT_GE(stiffness(firm), stiffness(cast) - rounding);
+  EXPECT_GE(cast.centre_of_mass_mm.x(), light.centre_of_mass_mm.x() - rounding);
+  EXPECT_GE(cast.centre_of_mass_mm.x(), firm.centre_of_mass_mm.x() - rounding);
+}
+
 TEST(FindWeights, TheSamePlanWhateverTheLoop) {
   const BenchLure lure = ellipsoid_lure(70, 11, 15, 0.4, 20, 20);
   rig::Wishes wishes{.target = {.state = rig::WantedState::floats,
