@@ -25,8 +25,8 @@ class Wanted : public Tool {
   }
 
   static std::string place() {
-    return "[[place]]\nname = \"belly\"\nx = [60, 110]\nz = [-9, -2]\nmass = [0, 20]\n"
-           "metal = \"tungsten\"\ndiameter = 8\naxis = \"upright\"\n";
+    return "[[place]]\nname = \"belly\"\nx = [60, 110]\nz = [-9, -2]\nmass = [0, 25]\n"
+           "metal = \"tungsten\"\ndiameter = 12\naxis = \"upright\"\n";
   }
 
   static std::string target(const std::string& more = "") {
