@@ -16,6 +16,10 @@ namespace {
 
 constexpr double metal_g_cm3 = 6;  // of a trial weight, and not of a lip
 
+constexpr double least_reserve_g = 0.5;  // less of it is no floater to rely on
+// Less than this is nothing to do.
+constexpr double least_remedy_g = 0.05;
+
 // How far a lure is from what is wished, in tolerances.
 struct Aim {
   double tail_down_deg = 0;
@@ -23,12 +27,19 @@ struct Aim {
   double list_tolerance_deg = 1;
   std::optional<double> reserve_g = {};
   double reserve_tolerance_g = 0.25;
+  bool floats = true;  ///< or sinks: what no remedy may turn into the other, reserve asked or not
+
+  // Nil on the side that it is to be on.
+  [[nodiscard]] double wrong_side_g(const Lies& lies) const {
+    return std::max(0.0,
+                    floats ? least_reserve_g - lies.reserve_g : lies.reserve_g + least_reserve_g);
+  }
 
   [[nodiscard]] std::array<double, 3> off(const Lies& lies) const {
     return {lies.tail_down_deg ? (*lies.tail_down_deg - tail_down_deg) / tail_tolerance_deg
                                : lost_misfit,
             lies.list_deg ? *lies.list_deg / list_tolerance_deg : lost_misfit,
-            reserve_g ? (lies.reserve_g - *reserve_g) / reserve_tolerance_g : 0};
+            (reserve_g ? lies.reserve_g - *reserve_g : wrong_side_g(lies)) / reserve_tolerance_g};
   }
 
   [[nodiscard]] double cost(const Lies& lies) const {
@@ -43,10 +54,12 @@ struct Aim {
 };
 
 Aim aim_of(const rig::Target& target, const Lies& by_sheet) {
-  Aim aim{.tail_down_deg = target.tail_down_deg.value_or(by_sheet.tail_down_deg.value_or(0)),
-          .tail_tolerance_deg = target.tail_down_tolerance_deg,
-          .list_tolerance_deg = target.list_tolerance_deg,
-          .reserve_tolerance_g = target.reserve_tolerance_g};
+  Aim aim{
+      .tail_down_deg = target.tail_down_deg.value_or(by_sheet.tail_down_deg.value_or(0)),
+      .tail_tolerance_deg = target.tail_down_tolerance_deg,
+      .list_tolerance_deg = target.list_tolerance_deg,
+      .reserve_tolerance_g = target.reserve_tolerance_g,
+      .floats = target.state ? target.state == rig::WantedState::floats : by_sheet.reserve_g > 0};
   if (target.reserve_g) {
     const bool sinks = target.state == rig::WantedState::sinks;
     aim.reserve_g = sinks ? -*target.reserve_g : *target.reserve_g;

@@ -47,6 +47,8 @@ POSIX = re.compile(
     r"^(unistd|fcntl|dirent|poll|termios|pthread|dlfcn|glob|ftw|strings|pwd|spawn)\.h$|^sys/")
 POSIX_ALLOWED = {"lib/intake/files.cpp"}
 STANDARD = re.compile(r"^[a-z_0-9]+$")
+# The compiler's own, as the standard library is; only SSE2, which every amd64 has.
+INTRINSICS = "emmintrin.h"
 
 INCLUDE = re.compile(r'^[ \t]*#[ \t]*include[ \t]*([<"])([^>"]+)[>"]', re.MULTILINE)
 
@@ -74,7 +76,7 @@ def named(path, quoted, written):
             return "own"
         if (ROOT / "lib" / first).is_dir():
             return f"missing file lib/{written}"
-    elif STANDARD.match(written):
+    elif STANDARD.match(written) or written == INTRINSICS:
         return "standard"
     return f"unknown header {written}"
 
