@@ -309,7 +309,7 @@ std::vector<Remedy> remedies(const Workpiece& lure, const rig::Tolerances& toler
     remedy.then = altered(best.at, remedy);
     remedy.cost = best.cost;
     remedy.met = aim.met(remedy.then);
-    found.push_back(std::move(remedy));
+    if (remedy.grams >= least_remedy_g) found.push_back(std::move(remedy));
   }
   std::ranges::stable_sort(
       found, {}, [](const Remedy& one) { return std::pair(!one.met, one.met ? 0.0 : one.cost); });

@@ -6,6 +6,7 @@
 #include <gmock/gmock.h>
 
 #include <cmath>
+#include <sstream>
 
 #include "tuning/bench_lure.h"
 #include "water/near_pose.h"
@@ -92,10 +93,21 @@ TEST(Explain, NothingIsOffWhereItLiesAsForetold) {
   EXPECT_LT(found.misfit, 1e-3);
 }
 
+std::string told(const std::vector<tuning::Remedy>& found) {
+  std::ostringstream text;
+  for (const tuning::Remedy& one : found) {
+    text << static_cast<int>(one.kind) << ' ' << one.part << ' ' << one.grams << " g at "
+         << one.at_mm.transpose() << ": reserve " << one.then.reserve_g << ", tail "
+         << one.then.tail_down_deg.value_or(NAN) << ", list " << one.then.list_deg.value_or(NAN)
+         << ", cost " << one.cost << '\n';
+  }
+  return text.str();
+}
+
 TEST(Remedies, AListIsPutRightByAWeightOrBySanding) {
   const BenchLure lure = rigged_ellipsoid();
   rig::Rig built = lure.rig;
-  built.ballasts[0].at_mm.y() += 1.5;
+  built.ballasts[0].at_mm.y() += 1;
   const water::RestPose as_built = pose_of(lure, built);
   const Seen seen{.tail_down_deg = as_built.tail_down_deg, .list_deg = as_built.list_deg};
   const std::vector<tuning::Remedy> found =
@@ -106,7 +118,7 @@ TEST(Remedies, AListIsPutRightByAWeightOrBySanding) {
         found, [&](const tuning::Remedy& one) { return one.kind == kind && one.met; });
   };
   const auto hole = of(tuning::Remedy::Kind::new_hole);
-  ASSERT_NE(hole, found.end());
+  ASSERT_NE(hole, found.end()) << told(found);
   EXPECT_LT(hole->at_mm.y(), 0);  // on the other side of the weight that lies too far right
   // A hook on the mirror plane can't right a list.
   EXPECT_EQ(of(tuning::Remedy::Kind::other_hook), found.end());
