@@ -5,6 +5,7 @@
 #include <utility>
 
 #include "intake/decimal.h"
+#include "intake/decimal_lines.h"
 #include "intake/messages.h"
 #include "intake/parsed_mesh.h"
 #include "intake/text_scanner.h"
@@ -67,14 +68,45 @@ class ObjText final : public BlockReader {
   void take_plain_lines() {
     const char* at = scanner_.position();
     const char* const end = at + scanner_.remaining();
+    const char* const begin = at - scanner_.passed();
     for (const char* next = at; next != nullptr; at = next) {
       next = nullptr;
       if (end - at < 2 || at[1] != ' ') break;
       if (at[0] == 'v') next = plain_vertex(at + 2, end);
       if (at[0] == 'f') next = plain_face(at + 2, end);
       if (next == nullptr) break;
+      if (next - begin >= bytes_before_line) next = take_plainest_lines(next, end);
     }
     scanner_.step(static_cast<std::size_t>(at - scanner_.position()));
+  }
+
+  /// Of these the plainest, for as long as they come, neither at the very start nor the end of the
+  /// text; the line after them.
+  const char* take_plainest_lines(const char* at, const char* end) {
+    while (end - at > bytes_of_line + 4 && at[1] == ' ') {
+      const char* next = nullptr;
+      if (at[0] == 'v') {
+        double numbers[3];
+        next = read_three_decimals(at + 2, numbers);
+        if (next == nullptr || mesh_.positions.size() >= most_vertices) break;
+        mesh_.positions.add(numbers[0], numbers[1], numbers[2]);
+      } else if (at[0] == 'f') {
+        unsigned corners[3];
+        next = read_three_counts(at + 2, corners);
+        // Zero becomes more than any count.
+        const unsigned last = std::max({corners[0] - 1, corners[1] - 1, corners[2] - 1});
+        if (next == nullptr || last >= mesh_.positions.size() ||
+            mesh_.facets.size() >= most_facets) {
+          break;
+        }
+        mesh_.facets.add(static_cast<int>(corners[0] - 1), static_cast<int>(corners[1] - 1),
+                         static_cast<int>(corners[2] - 1));
+      } else {
+        break;
+      }
+      at = next;
+    }
+    return at;
   }
 
   /// The next line; null, with nothing taken, where this one is otherwise.
@@ -114,28 +146,59 @@ class ObjText final : public BlockReader {
     return at;
   }
 
-  /// Guesses from the first part of the file how many vertices and facets it has, so that the
-  /// arrays need not move as they grow.
-  void reserve(std::size_t bytes, std::string_view head, std::string_view tail) {
-    std::size_t vertices = 0;
-    std::size_t facets = 0;
-    for (const std::string_view part : {head, tail}) {
-      for (std::size_t at = part.find('\n'); at < part.size() && part.size() - at > 2;
-           at = part.find('\n', at + 1)) {
-        vertices += part[at + 1] == 'v' && part[at + 2] == ' ';
-        facets += part[at + 1] == 'f' && part[at + 2] == ' ';
+  /// What the lines of a sample are.
+  struct Sample {
+    double vertices = 0;
+    double facets = 0;
+    double vertex_bytes = 0;
+    double face_bytes = 0;
+
+    void add(std::string_view line) {
+      if (line.starts_with("v ")) {
+        vertices += 1;
+        vertex_bytes += static_cast<double>(line.size());
+      } else if (line.starts_with("f ")) {
+        facets += std::max(1.0, static_cast<double>(std::ranges::count(line, ' ')) - 2);
+        face_bytes += static_cast<double>(line.size());
       }
     }
-    // A file of vertices first and facets last shows both kinds in the two samples; no line takes
-    // fewer than 8 bytes, whatever the samples say.
-    const double each =
-        static_cast<double>(bytes) / static_cast<double>(head.size() + tail.size() + 1);
-    const auto guess = [&](std::size_t seen) {
-      return std::min(bytes / 8, static_cast<std::size_t>(static_cast<double>(seen) * each * 1.1)) +
-             16;
+  };
+
+  static Sample sample_of(std::string_view part) {
+    Sample sample;
+    std::size_t from = part.find('\n') + 1;  // the first line may have been cut
+    for (std::size_t to = 0; from > 0 && from < part.size(); from = to + 1) {
+      to = part.find('\n', from);
+      if (to == std::string_view::npos) break;
+      sample.add(part.substr(from, to + 1 - from));
+    }
+    return sample;
+  }
+
+  /// Guesses from both ends of the file how many vertices and facets it has, so that the arrays
+  /// need not move as they grow.
+  void reserve(std::size_t bytes, std::string_view head, std::string_view tail) {
+    const Sample first = sample_of(head);
+    const Sample last = sample_of(tail);
+    double vertices = first.vertices + last.vertices;
+    double facets = first.facets + last.facets;
+    if (first.facets == 0 && last.vertices == 0 && vertices > 0 && facets > 0) {
+      // Vertices first and facets last: a closed body has two facets a vertex.
+      vertices = static_cast<double>(bytes) /
+                 (first.vertex_bytes / vertices + 2 * last.face_bytes / facets);
+      facets = 2 * vertices;
+    } else {
+      const double each =
+          static_cast<double>(bytes) / static_cast<double>(head.size() + tail.size() + 1);
+      vertices *= each;
+      facets *= each;
+    }
+    // No line takes fewer than 8 bytes, whatever the samples say.
+    const auto room = [bytes](double guess) {
+      return std::min(bytes / 8, static_cast<std::size_t>(1.1 * guess)) + 16;
     };
-    mesh_.positions.reserve(guess(vertices));
-    mesh_.facets.reserve(guess(facets));
+    mesh_.positions.reserve(room(vertices));
+    mesh_.facets.reserve(room(facets));
   }
 
   /// Whether the statement is a single letter; steps over it if so.
