@@ -257,8 +257,9 @@ class Finder {
       const Solved& end = ends.front();
       if (!end.holds() || end.slack < 1e-3) continue;
       question.concession.needed = needed(question.concession, end);
-      // Less than no wood is no way out.
-      if (question.slack.wall && question.concession.needed < 0) continue;
+      // Less than no wood is no way out, nor is a sinker that floats.
+      const bool less_than_nil = question.concession.needed < 0;
+      if ((question.slack.wall || question.slack.reserve) && less_than_nil) continue;
       possible.emplace_back(end.slack, question.concession);
     }
     std::ranges::stable_sort(possible, {}, &std::pair<double, Concession>::first);
