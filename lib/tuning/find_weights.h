@@ -81,10 +81,12 @@ enum class Effort { thorough, quick };
 /// The pose itself is an unknown: at a chosen `up` a rest pose is where the moment of weight and
 /// buoyancy vanishes and its second derivatives are positive, so that places, masses and angles are
 /// sought at once as a smooth problem with equalities, whose derivatives the waterplane gives (as
-/// in Prévost et al., "Make it stand", ACM TOG 32(4), 2013, for standing). Even starts over all
-/// ranges (a Halton sequence) and DIRECT-L, then SLSQP from each (NLopt); local bests are rounded
-/// to steps, stock and 0.01 g and 0.01 mm, solved again as rounded, and judged by all poses of the
-/// finished rig.
+/// in Prévost et al., "Make it stand", ACM TOG 32(4), 2013, for standing; for floating see Wang &
+/// Whiting, "Buoyancy optimization for computational fabrication", Comput. Graph. Forum 35(2),
+/// 2016, and Prévost et al., "Balancing 3D models with movable masses", VMV 2016). Even starts over
+/// all ranges (a Halton sequence) and DIRECT-L, then SLSQP from each (NLopt); local bests are
+/// rounded to steps, stock and 0.01 g and 0.01 mm, solved again as rounded, and judged by all poses
+/// of the finished rig.
 ///
 /// returns  the same plan whatever `loop` does
 /// cost     some thousand waterlines a start
