@@ -541,7 +541,8 @@ FileMesh read_ply(std::string_view bytes, const std::string& name) {
 std::unique_ptr<BlockReader> ply_ascii_blocks(std::uint64_t bytes, std::string_view head,
                                               const std::string& name) {
   Header header = HeaderText(head, name).read();
-  if (header.coding != Header::Coding::ascii) return nullptr;
+  // Where the head ends within the header's last line, so does no part that could be taken.
+  if (header.coding != Header::Coding::ascii || head[header.bytes - 1] != '\n') return nullptr;
   return body(std::move(header), bytes, name);
 }
 

@@ -72,8 +72,7 @@ std::vector<double> choices_of(const TableReader& table, std::string_view key,
     choices.push_back(quantity_of(*node, key, allowed, table.file()));
   }
   std::ranges::sort(choices);
-  const auto [from, to] = std::ranges::unique(choices);
-  choices.erase(from, to);
+  choices.erase(std::unique(choices.begin(), choices.end()), choices.end());
   return choices;
 }
 

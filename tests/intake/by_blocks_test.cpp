@@ -190,6 +190,23 @@ TEST_F(LargeFiles, CutShortAreNotReadPartByPart) {
   EXPECT_EQ(reading_refusal("sheet.stl"), refusal(bytes, path("sheet.stl")));
 }
 
+// A first part that ended within "end_header" was once read beyond its end.
+TEST_F(LargeFiles, AreReadTheSameWhereverTheirPartsEnd) {
+  const std::string bytes =
+      "ply\nformat ascii 1.0\nelement vertex 4\nproperty float x\nproperty float y\n"
+      "property float z\nelement face 4\nproperty list uchar int vertex_indices\nend_header\r\n"
+      "0 0 0\n9 0 0\n0 9 0\n0 0 9\n3 0 2 1\n3 0 1 3\n3 1 2 3\n3 0 3 2\n";
+  put("four.ply", bytes);
+  const FileMesh whole = parse_mesh(bytes, path("four.ply"));
+  const std::size_t header_bytes = bytes.find("end_header") + std::string("end_header\r\n").size();
+  for (std::size_t part = 20; part <= bytes.size(); ++part) {
+    SCOPED_TRACE(part);
+    const std::optional<FileMesh> by_blocks = read_by_blocks(path("four.ply"), part);
+    EXPECT_EQ(by_blocks.has_value(), part >= header_bytes && part < bytes.size());
+    if (by_blocks) expect_same(*by_blocks, whole);
+  }
+}
+
 TEST_F(LargeFiles, ComingThroughAPipeAreReadOnce) {
   ASSERT_EQ(::mkfifo(path("pipe").c_str(), 0600), 0);
   const std::string bytes = stl_binary(wavy_sheet());
