@@ -224,7 +224,7 @@ std::string answer(const SeenResult& result, const TextStyle& style) {
   }
   text += words.empty() ? " Nothing need be changed to explain that."
                         : " The least change that explains it: " + listed(words, "and") + ".";
-  if (result.remedies.empty()) return text + " Nothing that can still be altered mends it.";
+  if (result.remedies.empty()) return text + " There is nothing to mend that can still be altered.";
   const tuning::Remedy& best = result.remedies.front();
   return text + (best.met ? " To mend it: " : " The nearest that can still be done: ") +
          remedy_words(best, style) + "; it then lies " + lies_so(best.then, style) + ".";

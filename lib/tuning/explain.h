@@ -88,9 +88,10 @@ struct DrilledIn {
 [[nodiscard]] Explained explain(const Workpiece& lure, const rig::Tolerances& tolerances,
                                 const water::RestPose& nominal, const Seen& seen);
 
-/// The explained lure, altered in one way at a time so that it lies as is wished (list nil, and
-/// tail_down and reserve as the target says or, where it does not, as the sheet foretold), best
-/// first.
+/// The explained lure, altered in one way at a time so that it lies as is wished, best first: list
+/// nil, tail_down as the target says or, where it does not, as the sheet foretold, reserve as the
+/// target says, and afloat or sunk as it was meant. What is hardly to be altered is left out;
+/// nothing where it lies so already.
 [[nodiscard]] std::vector<Remedy> remedies(const Workpiece& lure, const rig::Tolerances& tolerances,
                                            const rig::Target& target,
                                            const water::RestPose& nominal, const Seen& seen);

@@ -293,6 +293,7 @@ std::vector<Remedy> remedies(const Workpiece& lure, const rig::Tolerances& toler
   up.y() = 0;  // from back up: where it is to come to
   up.normalize();
   std::vector<Remedy> found;
+  if (aim.met(lies(lure.cut, now.assembly, now.scale, up))) return found;
   Alterations alterations(lure);
   for (Alteration& alteration : alterations.all()) {
     const auto altered = [&](const Values& at, Remedy& remedy) {

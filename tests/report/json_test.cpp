@@ -177,6 +177,7 @@ TEST(Json, FloatHasTheKeysAgreedUpon) {
                                                   "tank",
                                                   "sensitivity",
                                                   "tolerances",
+                                                  "sweep",
                                                   "mended",
                                                   "holes",
                                                   "reshaped",

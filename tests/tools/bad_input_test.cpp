@@ -173,10 +173,9 @@ TEST_F(BadSheet, ABallastOutsideTheBody) {
               HasSubstr("lure.toml:7:1: ballast \"belly\" is 2 mm outside the body"));
 }
 
-TEST_F(BadSheet, WhatALaterVersionBrings) {
-  for (const char* later : {"[target]\nstate = \"floats\"\n", "[[place]]\nname = \"belly\"\n"}) {
-    EXPECT_THAT(refused(body + later), HasSubstr("not in this version"));
-  }
+TEST_F(BadSheet, WishesThatCantBe) {
+  EXPECT_THAT(refused(body + "[target]\n"), HasSubstr("[target] asks for nothing"));
+  EXPECT_THAT(refused(body + "[[place]]\nname = \"belly\"\n"), HasSubstr("[[place]]"));
 }
 
 TEST_F(BadSheet, AMeshInsteadOfASheet) { EXPECT_NE(refusal({"float", "egg.ply"}), ""); }

@@ -137,7 +137,16 @@ TEST_F(Wanted, ALureThatIsHeavierThanItsSheetIsExplainedByItsWood) {
   const Json& first = json["seen"]["changes"][0];
   EXPECT_THAT(first["what"].get<std::string>(), HasSubstr("wood"));
   EXPECT_NEAR(first["by"].get<double>(), 6, 0.5);
-  EXPECT_FALSE(json["seen"]["remedies"].empty());
+  // It lies as foretold, only deeper, and nothing that can be added makes it lighter.
+  EXPECT_TRUE(json["seen"]["remedies"].empty());
+}
+
+TEST_F(Wanted, AListIsMendedByAWeightOnTheOtherSide) {
+  write_sheet(head() +
+              "[[ballast]]\nname = \"belly\"\nat = [88, -5]\nmass = 9\nmetal = \"tungsten\"\n");
+  const Json json = json_of({"ballast", "egg.toml", "--seen", "list=3"});
+  ASSERT_FALSE(json["seen"]["remedies"].empty());
+  EXPECT_LT(json["seen"]["remedies"][0]["at_mm"][1].get<double>(), 0);
 }
 
 TEST_F(Wanted, WhatCantBeUsedIsRefusedInOneLine) {
