@@ -52,8 +52,8 @@ TEST(SeenAnswer, WithoutARemedySaysSo) {
   SeenResult result = heavy_wood();
   result.remedies.clear();
   result.explained.changes.clear();
-  EXPECT_THAT(answer(result, {}), HasSubstr("Nothing need be changed to explain that. Nothing "
-                                            "that can still be altered mends it."));
+  EXPECT_THAT(answer(result, {}), HasSubstr("Nothing need be changed to explain that. There is "
+                                            "nothing to mend that can still be altered."));
   EXPECT_FALSE(result.met());
 }
 
