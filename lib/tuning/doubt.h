@@ -5,16 +5,22 @@
 #include <cmath>
 #include <functional>
 #include <string>
+#include <string_view>
 #include <vector>
 
 #include "rig/assembly.h"
+#include "rig/materials.h"
 #include "tuning/explain.h"
 #include "tuning/held_pose.h"
 
 // What may be off in a sheet, and how likely. Inside the room.
 namespace trueblank::tuning {
 
-inline constexpr double lead_g_cm3 = 11.34;
+/// Of a metal that the table has.
+[[nodiscard]] inline double density_of(std::string_view metal) {
+  return rig::find_material(metal).value().density_g_cm3;
+}
+
 inline constexpr double lost_misfit = 50;  // where no pose is found
 
 // What may be off, one standard deviation each.
@@ -36,7 +42,7 @@ struct Parameter {
 class Sight {
  public:
   Sight(const Seen& seen, double water_g_cm3, const water::RestPose& nominal)
-      : seen_(seen), lead_in_water_(1 - water_g_cm3 / lead_g_cm3) {
+      : seen_(seen), lead_in_water_(1 - water_g_cm3 / density_of("lead")) {
     const Angles angles{.tail_down_deg = seen.tail_down_deg.value_or(nominal.tail_down_deg),
                         .list_deg = seen.list_deg.value_or(nominal.list_deg.value_or(0))};
     up_ = angles.up();

@@ -3,7 +3,6 @@
 
 #include <algorithm>
 #include <cmath>
-#include <limits>
 #include <tuple>
 
 #include "rig/assembly.h"
@@ -42,6 +41,7 @@ class Finder {
     if (target.sink_rate_m_s && !target.reserve_g) found = find_for_rate(std::move(found));
     if (target.tail_down_deg && demand_.where == Where::under)
       found = find_for_fall(std::move(found));
+    found.choices_left_out = all_choices(ground_.wishes) - choices_.size();
     return found;
   }
 
@@ -49,24 +49,18 @@ class Finder {
   // First with as much wood to the wires as to the skin; where that can't be, as if there were
   // none, which the plan's own figures tell.
   FoundWeights find_for_demand() {
-    std::vector<std::optional<double>> wire_walls{demand_.wire_min_mm};
-    if (!ground_.lure.rig.wires.empty()) {
-      wire_walls.emplace_back();
-    }
+    std::vector<std::optional<double>> wire_walls{demand_.wall_min_mm};
+    if (!ground_.lure.rig.wires.empty()) wire_walls.emplace_back();
+    std::optional<FoundWeights> best;
     for (const std::optional<double>& wall : wire_walls) {
       demand_.wire_min_mm = wall;
       const std::vector<Solved> ends = solve(ground_, demand_, choices_, {}, effort_, loop_);
       if (!ends.front().holds()) continue;
       FoundWeights found = finished(ends);
       if (found.plan.met) return found;
-      if (better_than_known(found)) known_ = std::move(found);
+      if (!best || unmet(found.plan) < unmet(best->plan)) best = std::move(found);
     }
-    if (known_) return with_concessions(*std::move(known_));
-    return compromise();
-  }
-
-  bool better_than_known(const FoundWeights& found) const {
-    return !known_ || unmet(found.plan) < unmet(known_->plan);
+    return best ? with_concessions(*std::move(best)) : compromise();
   }
 
   static int unmet(const Plan& plan) {
@@ -194,14 +188,9 @@ class Finder {
         .share_as_nominal;
   }
 
-  [[nodiscard]] Slack all_slack() const {
-    Slack slack{.tail = true, .list = true, .reserve = true, .stiffness = true, .wall = true};
-    return slack;
-  }
-
   FoundWeights compromise() {
     Demand demand = demand_;
-    demand.slack = all_slack();
+    demand.slack = {.tail = true, .list = true, .reserve = true, .stiffness = true, .wall = true};
     demand.best = Best::least_slack;
     demand.wire_min_mm = {};
     const std::vector<Solved> ends = solve(ground_, demand, choices_, {}, effort_, loop_);
@@ -292,7 +281,7 @@ class Finder {
       case WishResult::Kind::least_stiffness:
         return stiffness_of(end);
       default:
-        return demand_.wall_min_mm - end.overstepped.wall_mm;
+        return demand_.wall_min_mm - end.wall_short_mm;
     }
   }
 
@@ -312,7 +301,6 @@ class Finder {
       demand_.tail_down_deg.low += by;
       demand_.tail_down_deg.high += by;
       demand_.tail_wish_deg = *demand_.tail_wish_deg + by;
-      known_.reset();
       FoundWeights next = find_for_demand();
       if (next.plan.pose < 0) return found;
       found = std::move(next);
@@ -333,7 +321,6 @@ class Finder {
       if (std::abs(*falls - wanted) <= (rate.high - rate.low) / 8) return found;
       weight_g *= (wanted / *falls) * (wanted / *falls);
       demand_.reserve_g = rig::Range{-weight_g, -weight_g};
-      known_.reset();
       FoundWeights next = find_for_demand();
       if (next.plan.pose < 0) return found;
       found = std::move(next);
@@ -347,7 +334,6 @@ class Finder {
   Effort effort_;
   std::vector<Choice> choices_;
   Demand demand_;
-  std::optional<FoundWeights> known_;
 };
 
 }  // namespace

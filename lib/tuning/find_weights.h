@@ -70,6 +70,7 @@ struct FoundWeights {
   Plan plan = {};                            ///< the best; where not met, the nearest compromise
   std::vector<Plan> others = {};             ///< other local bests that meet all wishes, best first
   std::vector<Concession> concessions = {};  ///< where not met; the least costly first
+  std::size_t choices_left_out = 0;  ///< combinations of drills and hooks beyond the first 64
 };
 
 /// How long is searched: `quick` from few starts, without the other plans and what would have to be

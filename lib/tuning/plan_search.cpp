@@ -3,8 +3,9 @@
 
 #include <algorithm>
 #include <cmath>
-#include <limits>
 #include <tuple>
+
+#include "geometry/inside.h"
 
 namespace trueblank::tuning {
 namespace {
@@ -21,6 +22,7 @@ constexpr double mass_rounding_g = 0.01;
 constexpr double same_place_mm = 2;
 constexpr double same_mass_g = 0.3;
 constexpr double nothing_g = 0.05;
+constexpr double same_step_g = 1e-9;
 constexpr std::size_t most_choices = 64;
 constexpr int global_evaluations = 400;
 constexpr int even_points = 40;
@@ -62,7 +64,7 @@ Solved solved_at(const Problem& problem, const LocalBest& best) {
                 .design = problem.design(best.at),
                 .objective = best.objective,
                 .breach = best.breach,
-                .overstepped = problem.overstepped(best.at)};
+                .wall_short_mm = problem.wall_short_mm(best.at)};
   for (Eigen::Index i = problem.of_design(); i < problem.unknowns(); ++i) {
     solved.slack += best.at[i];
   }
@@ -141,6 +143,17 @@ std::vector<Choice> choices_of(const Ground& ground) {
     });
   }
   return all;
+}
+
+std::size_t all_choices(const rig::Wishes& wishes) {
+  std::size_t count = 1;
+  for (const rig::HookChoice& hook : wishes.hooks) {
+    count *= std::max<std::size_t>(1, hook.masses_g.size());
+  }
+  for (const rig::WeightPlace& place : wishes.places) {
+    count *= std::max<std::size_t>(1, place.diameters_mm.size());
+  }
+  return count;
 }
 
 Solved solve_from(const Ground& ground, const Demand& demand, const Choice& choice,
@@ -276,8 +289,10 @@ std::vector<double> makeable(const rig::WeightPlace& place, double mass_g) {
   }
   const double step = *place.step_g;
   for (const double steps : {std::floor(mass_g / step), std::ceil(mass_g / step)}) {
-    const double made =
-        hundredths(steps * step) == steps * step ? hundredths(steps * step) : steps * step;
+    // Three steps of 0.1 g are 0.3 g, and not the double next to it.
+    const double plain = steps * step;
+    const double near = hundredths(plain);
+    const double made = std::abs(near - plain) < same_step_g ? near : plain;
     if (made < place.mass_g.low || made > place.mass_g.high * (1 + 1e-12)) continue;
     if (options.empty() || options.back() != made) options.push_back(made);
   }
@@ -325,6 +340,24 @@ void round_masses(const Ground& ground, Solved& solved) {
   }
 }
 
+// Within the heights that were given, from the skin itself and by whole hundredths: what was
+// searched on lies between its nodes.
+void keep_height(const geometry::ClosedMesh& body, const rig::WeightPlace& place, Vec3& at) {
+  const auto skin = geometry::skin_heights_mm(body, at.x(), at.y());
+  if (!skin) return;
+  const bool from_belly = place.height_from == rig::HeightFrom::above_belly;
+  const double low =
+      from_belly ? skin->first + place.height_mm->low : skin->second - place.height_mm->high;
+  const double high =
+      from_belly ? skin->first + place.height_mm->high : skin->second - place.height_mm->low;
+  if (place.height_mm->fixed()) {
+    at.z() = low;
+    return;
+  }
+  if (at.z() < low) at.z() = std::min(std::ceil(low * 100) / 100, high);
+  if (at.z() > high) at.z() = std::max(std::floor(high * 100) / 100, low);
+}
+
 void round_places(const Ground& ground, Solved& solved) {
   for (std::size_t i = 0; i < solved.choice.places.size(); ++i) {
     if (!solved.choice.places[i].used) continue;
@@ -337,6 +370,7 @@ void round_places(const Ground& ground, Solved& solved) {
     if (z_given && place.height_mm->fixed()) continue;
     at.z() = hundredths(at.z());
     if (z_given) at.z() = place.height_mm->clamped(at.z());
+    if (place.height_mm && !z_given) keep_height(ground.lure.bare, place, at);
   }
   for (std::size_t i = 0; i < solved.design.eye_x_mm.size(); ++i) {
     const std::optional<rig::Range>& range = ground.wishes.hooks[i].eye_x_mm;

@@ -19,8 +19,8 @@ struct Solved {
   Design design = {};
   double objective = 0;
   double breach = 0;
-  double slack = 0;  ///< in all, units
-  Problem::Overstepped overstepped = {};
+  double slack = 0;          ///< in all, units
+  double wall_short_mm = 0;  ///< of that, of the walls
 
   [[nodiscard]] bool holds() const { return breach < 1e-4; }
 };
@@ -28,8 +28,11 @@ struct Solved {
 /// What the sheet's wishes ask of a search, with a little in hand for rounding to 0.01 g and mm.
 [[nodiscard]] Demand demand_of(const Ground& ground);
 
-/// Every combination of hole diameters and hook sizes; all places used.
+/// The first 64 combinations of hole diameters and hook sizes; all places used.
 [[nodiscard]] std::vector<Choice> choices_of(const Ground& ground);
+
+/// How many combinations there are.
+[[nodiscard]] std::size_t all_choices(const rig::Wishes& wishes);
 
 /// Searches from even starts, from a global search and from `also`, in every choice.
 ///

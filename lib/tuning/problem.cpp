@@ -69,34 +69,33 @@ Problem::Problem(const Ground& ground, const Demand& demand, const Choice& choic
   }
 }
 
+// What an unknown stands for in a design; nothing for slack.
+double* Problem::value_of(Kind kind, std::size_t index, Design& design) {
+  switch (kind) {
+    case Kind::tail:
+      return &design.angles.tail_down_deg;
+    case Kind::list:
+      return &design.angles.list_deg;
+    case Kind::x:
+      return &design.at_mm[index].x();
+    case Kind::y:
+      return &design.at_mm[index].y();
+    case Kind::z:
+      return &design.at_mm[index].z();
+    case Kind::mass:
+      return &design.mass_g[index];
+    case Kind::eye_x:
+      return &design.eye_x_mm[index];
+    default:
+      return nullptr;
+  }
+}
+
 // A range of one value is no unknown.
 void Problem::add(Kind kind, std::size_t index, double scale, const rig::Range& range) {
   if (range.fixed()) {
-    switch (kind) {
-      case Kind::tail:
-        still_.angles.tail_down_deg = range.low;
-        return;
-      case Kind::list:
-        still_.angles.list_deg = range.low;
-        return;
-      case Kind::x:
-        still_.at_mm[index].x() = range.low;
-        return;
-      case Kind::y:
-        still_.at_mm[index].y() = range.low;
-        return;
-      case Kind::z:
-        still_.at_mm[index].z() = range.low;
-        return;
-      case Kind::mass:
-        still_.mass_g[index] = range.low;
-        return;
-      case Kind::eye_x:
-        still_.eye_x_mm[index] = range.low;
-        return;
-      default:
-        return;
-    }
+    if (double* value = value_of(kind, index, still_)) *value = range.low;
+    return;
   }
   variables_.push_back({kind, index, scale});
   const Eigen::Index n = unknowns();
@@ -117,67 +116,18 @@ Design Problem::design(const Eigen::VectorXd& scaled) const {
   Design made = still_;
   for (std::size_t i = 0; i < variables_.size(); ++i) {
     const Variable& variable = variables_[i];
-    const double value = scaled[static_cast<Eigen::Index>(i)] * variable.scale;
-    switch (variable.kind) {
-      case Kind::tail:
-        made.angles.tail_down_deg = value;
-        break;
-      case Kind::list:
-        made.angles.list_deg = value;
-        break;
-      case Kind::x:
-        made.at_mm[variable.index].x() = value;
-        break;
-      case Kind::y:
-        made.at_mm[variable.index].y() = value;
-        break;
-      case Kind::z:
-        made.at_mm[variable.index].z() = value;
-        break;
-      case Kind::mass:
-        made.mass_g[variable.index] = value;
-        break;
-      case Kind::eye_x:
-        made.eye_x_mm[variable.index] = value;
-        break;
-      default:
-        break;
-    }
+    double* value = value_of(variable.kind, variable.index, made);
+    if (value != nullptr) *value = scaled[static_cast<Eigen::Index>(i)] * variable.scale;
   }
   return made;
 }
 
-Eigen::VectorXd Problem::unknowns_of(const Design& design) const {
-  Eigen::VectorXd made(unknowns());
+Eigen::VectorXd Problem::unknowns_of(Design design) const {
+  Eigen::VectorXd made = Eigen::VectorXd::Zero(unknowns());
   for (std::size_t i = 0; i < variables_.size(); ++i) {
     const Variable& variable = variables_[i];
-    double value = 0;
-    switch (variable.kind) {
-      case Kind::tail:
-        value = design.angles.tail_down_deg;
-        break;
-      case Kind::list:
-        value = design.angles.list_deg;
-        break;
-      case Kind::x:
-        value = design.at_mm[variable.index].x();
-        break;
-      case Kind::y:
-        value = design.at_mm[variable.index].y();
-        break;
-      case Kind::z:
-        value = design.at_mm[variable.index].z();
-        break;
-      case Kind::mass:
-        value = design.mass_g[variable.index];
-        break;
-      case Kind::eye_x:
-        value = design.eye_x_mm[variable.index];
-        break;
-      default:
-        break;
-    }
-    made[static_cast<Eigen::Index>(i)] = value / variable.scale;
+    const double* value = value_of(variable.kind, variable.index, design);
+    if (value != nullptr) made[static_cast<Eigen::Index>(i)] = *value / variable.scale;
   }
   return made.cwiseMax(low_).cwiseMin(high_);
 }
@@ -288,23 +238,9 @@ const Evaluated& Problem::at(const Eigen::VectorXd& scaled) {
   return value_;
 }
 
-Problem::Overstepped Problem::overstepped(const Eigen::VectorXd& scaled) const {
-  const auto slack = [&](Kind kind, std::size_t index, double unit) {
-    const int variable = find(kind, index);
-    return variable < 0 ? 0 : unit * scaled[variable];
-  };
-  Overstepped found{
-      .tail_deg = slack(Kind::slack_tail, 0, SlackUnits::tail_deg),
-      .list_deg = slack(Kind::slack_list, 0, SlackUnits::list_deg),
-      .reserve_g = slack(Kind::slack_reserve, 0, SlackUnits::reserve_g),
-      .stiffness = slack(Kind::slack_stiffness, 0, SlackUnits::stiffness_g_mm_per_deg),
-      .wall_mm = slack(Kind::slack_wall, 0, SlackUnits::wall_mm)};
-  for (std::size_t i = 0; i < choice_.places.size(); ++i) {
-    found.x_low_mm.push_back(slack(Kind::slack_x_low, i, SlackUnits::x_mm));
-    found.x_high_mm.push_back(slack(Kind::slack_x_high, i, SlackUnits::x_mm));
-    found.mass_high_g.push_back(slack(Kind::slack_mass_high, i, SlackUnits::mass_g));
-  }
-  return found;
+double Problem::wall_short_mm(const Eigen::VectorXd& scaled) const {
+  const int slack = find(Kind::slack_wall);
+  return slack < 0 ? 0 : SlackUnits::wall_mm * scaled[slack];
 }
 
 }  // namespace trueblank::tuning

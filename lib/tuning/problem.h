@@ -133,17 +133,12 @@ class Problem {
 
   [[nodiscard]] Design design(const Eigen::VectorXd& scaled) const;
   /// The unknowns that stand for a design, within the bounds, slack as is needed for them.
-  [[nodiscard]] Eigen::VectorXd unknowns_of(const Design& design) const;
+  [[nodiscard]] Eigen::VectorXd unknowns_of(Design design) const;
 
   [[nodiscard]] const Evaluated& at(const Eigen::VectorXd& scaled);
 
-  /// Slack of each kind at a point, in its own unit (deg, g, g·mm per degree, mm).
-  struct Overstepped {
-    double tail_deg = 0, list_deg = 0, reserve_g = 0, stiffness = 0, wall_mm = 0;
-    std::vector<double> x_low_mm = {}, x_high_mm = {}, mass_high_g = {};
-  };
-
-  [[nodiscard]] Overstepped overstepped(const Eigen::VectorXd& scaled) const;
+  /// By how much the walls fall short at a point, where they may.
+  [[nodiscard]] double wall_short_mm(const Eigen::VectorXd& scaled) const;
 
   [[nodiscard]] Load load(const Design& design) const;
 
@@ -182,6 +177,7 @@ class Problem {
 
   struct Rows;
 
+  [[nodiscard]] static double* value_of(Kind kind, std::size_t index, Design& design);
   void add(Kind kind, std::size_t index, double scale, const rig::Range& range);
   [[nodiscard]] int find(Kind kind, std::size_t index = 0) const;
   [[nodiscard]] Held held(const Load& load, const Angles& angles) const;

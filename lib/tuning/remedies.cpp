@@ -132,7 +132,6 @@ Best least_cost(const Alteration& alteration, const std::function<double(const V
   return best;
 }
 
-constexpr double steel_g_cm3 = 7.85;
 constexpr double most_hook_times = 3;
 constexpr double most_ring_g = 6;
 constexpr double most_wound_g = 15;
@@ -148,8 +147,8 @@ class Alterations {
   std::vector<Alteration> all() {
     for (const rig::Hook& hook : lure_.rig.hooks) {
       other_hook(hook);
-      added_at(hook, Remedy::Kind::ring, steel_g_cm3, most_ring_g);
-      added_at(hook, Remedy::Kind::wound_lead, lead_g_cm3, most_wound_g);
+      added_at(hook, Remedy::Kind::ring, density_of("steel"), most_ring_g);
+      added_at(hook, Remedy::Kind::wound_lead, density_of("lead"), most_wound_g);
     }
     new_hole();
     for (const double side : {-1.0, 1.0}) sanding(side);
@@ -198,7 +197,7 @@ class Alterations {
          .high = {most_new_weight_g, (1 - ends_left_out) * length, 1},
          .apply = [this, wood_g_mm3](const Values& at, rig::Assembly& assembly, Remedy& remedy) {
            const Vec3 place = low_in_the_body(at[1], at[2]);
-           const double volume = at[0] / lead_g_cm3 * 1000;
+           const double volume = at[0] / density_of("lead") * 1000;
            assembly.parts.push_back({.name = "new weight",
                                      .kind = rig::PartKind::ballast,
                                      .mass_g = at[0],

@@ -11,6 +11,7 @@
 #include <numbers>
 #include <sstream>
 
+#include "geometry/inside.h"
 #include "tuning/bench_lure.h"
 
 namespace trueblank::tests {
@@ -171,6 +172,38 @@ TEST(FindWeights, KeepsWoodAroundTheHole) {
   ASSERT_TRUE(found.plan.met) << told(found);
   EXPECT_GE(found.plan.weights.at(0).wall_mm, 3);
   EXPECT_LE(found.plan.weights.at(0).wall_mm, 3.1);  // as low as the wall lets it
+}
+
+// Heights from the skin are those of the skin itself, not of what is searched on between its nodes.
+TEST(FindWeights, AHeightKeepsToItsRange) {
+  const BenchLure lure = ellipsoid_lure(70, 11, 15, 0.4);
+  rig::WeightPlace place = belly_place();
+  place.height_from = rig::HeightFrom::above_belly;
+  place.height_mm = rig::Range{9, 12};
+  rig::Wishes wishes{.target = {.state = rig::WantedState::floats,
+                                .reserve_g = 4.0,
+                                .tail_down_deg = 6.0,
+                                .tail_down_tolerance_deg = 1,
+                                .prefer = rig::Prefer::firm},
+                     .places = {place}};
+  const FoundWeights found = lure.find(wishes);
+  ASSERT_TRUE(found.plan.met) << told(found);
+  const geometry::Vec3& at = found.plan.weights.at(0).ballast.at_mm;
+  const auto skin = geometry::skin_heights_mm(lure.body, at.x(), at.y());
+  ASSERT_TRUE(skin);
+  EXPECT_GE(at.z() - skin->first, 9);
+  EXPECT_LE(at.z() - skin->first, 9.05);  // as low as it may be
+}
+
+TEST(FindWeights, SaysHowManyChoicesWereNotTried) {
+  const BenchLure lure = ellipsoid_lure(70, 11, 15, 0.4, 12, 12);
+  rig::WeightPlace place = belly_place();
+  for (int i = 0; i < 70; ++i) place.diameters_mm.push_back(8 + 0.05 * i);
+  place.axis = rig::HoleAxis::along;
+  rig::Wishes wishes{.target = {.state = rig::WantedState::floats}, .places = {place}};
+  const FoundWeights found = tuning::find_weights(lure.workpiece(), wishes, rig::Tolerances{},
+                                                  geometry::serial_for, tuning::Effort::quick);
+  EXPECT_EQ(found.choices_left_out, 6U);
 }
 
 TEST(FindWeights, ASuspenderHangsWithHardlyAnyReserve) {

@@ -177,6 +177,9 @@ report::BallastResult result_of(const BallastRequest& request, const Bench& benc
                                .found = std::move(found),
                                .hooks_before = hooks_before(bench.resolved.rig)};
   result.lies.input.file = with_plan.source().path;  // as it is named from there
+  if (result.found.choices_left_out > 0) {
+    result.lies.warnings.push_back(choices_left_out(result.found.choices_left_out));
+  }
   add_holes(result, bench, resolved.rig);
   add_shift(result, lure);
   add_varies_by(result, lure);

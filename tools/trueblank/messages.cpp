@@ -191,4 +191,9 @@ std::string our_fault_line(const std::string& what) {
          "; please report it with the file\n";
 }
 
+std::string choices_left_out(std::size_t count) {
+  return "The sheet has more combinations of drills and hook sizes than are tried: " +
+         std::to_string(count) + " were left out; name fewer diameters or sizes.";
+}
+
 }  // namespace trueblank::tools

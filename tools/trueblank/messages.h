@@ -67,4 +67,7 @@ using geometry::InputError;
 [[nodiscard]] std::string out_of_memory_line();
 [[nodiscard]] std::string our_fault_line(const std::string& what);
 
+/// A warning: combinations that were not tried.
+[[nodiscard]] std::string choices_left_out(std::size_t count);
+
 }  // namespace trueblank::tools
