@@ -22,14 +22,17 @@ TABLE = {
     "effect": {"geometry", "rig", "water", "symmetry", "body", "Eigen"},
     "sheet": {"geometry", "rig", "body", "Eigen", "toml++"},
     "tuning": {"geometry", "rig", "water", "symmetry", "Eigen", "NLopt"},
+    "notebook": {"geometry", "rig", "water", "intake", "body", "sheet", "tuning", "Eigen",
+                 "SQLite"},
     "report": {"geometry", "rig", "water", "intake", "symmetry", "body", "effect", "sheet",
-               "tuning", "Eigen", "nlohmann"},
+               "tuning", "notebook", "Eigen", "nlohmann"},
 }
 ROOMS = set(TABLE)
 TOOLS = ROOMS | {"Eigen", "TBB", "CLI11"}
 
 # Libraries that a user of our headers must not have to own or to compile.
-NEVER_IN_HEADERS = {"CGAL", "TBB", "toml++", "nlohmann", "CLI11", "zlib", "NLopt"}
+NEVER_IN_HEADERS = {"CGAL", "TBB", "toml++", "nlohmann", "CLI11", "zlib", "NLopt",
+                    "SQLite"}
 
 LIBRARIES = {
     "Eigen/": "Eigen",
@@ -42,6 +45,7 @@ LIBRARIES = {
     "CLI/": "CLI11",
     "zlib.h": "zlib",
     "nlopt.hpp": "NLopt",
+    "sqlite3.h": "SQLite",
 }
 POSIX = re.compile(
     r"^(unistd|fcntl|dirent|poll|termios|pthread|dlfcn|glob|ftw|strings|pwd|spawn)\.h$|^sys/")
