@@ -43,16 +43,18 @@ enum class CauseKind {
 
 struct Cause {
   CauseKind kind = CauseKind::scale_percent;
-  std::string wood = {};  ///< of wood_density_percent: of builds of that wood alone; else of all
-  double prior_sd = 0;    ///< one standard deviation, before anything was read; > 0
+  std::optional<std::string> wood = {};  ///< where set: of builds of that wood alone
+  double prior_sd = 0;                   ///< one standard deviation, before anything was read; > 0
 };
 
 /// Wood that was sealed takes up some 2 % of its mass in an hour: common practice, no published
 /// source. How much is what the soaks of a book tell.
 inline constexpr double water_taken_up_sd_percent = 2;
 
-/// The causes that may be told from a book's builds: scale, the density of each wood, water taken
-/// up, hooks; standard deviations from the maker's own tolerances.
+/// The causes that may be told from a book's builds: scale, the density of each wood of which two
+/// builds or more were tried (where there is none, of all wood), water taken up, hooks. Standard
+/// deviations are the maker's own tolerances: how much of these is common to all builds is not
+/// known beforehand, so each counts in full here and in a build's own scatter.
 [[nodiscard]] std::vector<Cause> causes_of(std::span<const ListedBuild> builds,
                                            const rig::Tolerances& tolerances);
 
@@ -161,15 +163,16 @@ struct Learned {
   /// Every cause, were all of them let go within their own prior at once: the widest honest doubt.
   std::vector<Estimate> all = {};
   Eigen::MatrixXd all_correlation = {};
-  /// Pairs of causes that do the same to all that was read, to within 2 % of its doubt: no more
-  /// records of this sort tell them apart.
+  /// Pairs of causes that do the same to all that was read but for a factor (the cosine of their
+  /// slopes, in the readings' doubts, is over 0.98): records of this sort hardly tell them apart.
   std::vector<std::array<std::size_t, 2>> alike = {};
   double squares_before = 0;  ///< Σ (off/doubt)², the doubts' correlations taken into account
   double squares_after = 0;
   /// Root mean square of what is left, in its doubts, 1 or more; doubts above are already this much
   /// wider.
   double scatter = 1;
-  /// Readings that lie off by over 3.5 doubts even so: they or their sheet want checking.
+  /// Readings that even so lie off by over 3.5 of their stated doubts, the build's own scatter
+  /// among these: they or their sheet want checking. `foretold` is with the causes named.
   std::vector<Reading> doubtful = {};
 };
 
@@ -182,7 +185,7 @@ struct Expected {
   Figure figure = Figure::reserve_g;
   double by_sheet = 0;
   double learned = 0;  ///< with what was learnt
-  double sd = 0;       ///< of a build: its own scatter and that of the causes named
+  double sd = 0;       ///< of a build: its own scatter, and the doubt of the causes named
 };
 
 /// build  as `foretelling` counts; may be one that `learned` is not from

@@ -16,11 +16,6 @@ enum class KnownThen {
   earlier_builds,  ///< only those before it in the list: what could have been said at the time
 };
 
-struct CalibrationOptions {
-  int last = 6;  ///< builds, counted from the end of the list, of those that have the figure
-  KnownThen known = KnownThen::other_builds;
-};
-
 /// One build's figure, foretold before it was read.
 struct Hindsight {
   std::size_t build = 0;
@@ -49,7 +44,10 @@ struct Calibration {
                                                const Foretelling& foretelling, KnownThen known,
                                                const LearningOptions& options = {});
 
-/// In the order of Figure; a figure that was never read is left out.
+/// Over the last builds of the list that have the figure. In the order of Figure; one that was
+/// never read is left out.
+///
+/// last  builds, 1 or more
 [[nodiscard]] std::vector<Calibration> calibration(std::span<const Hindsight> all, int last = 6);
 
 }  // namespace trueblank::notebook
