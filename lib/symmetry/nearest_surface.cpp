@@ -7,7 +7,6 @@
 //
 // source  J. A. Bærentzen, H. Aanæs, "Signed distance computation using the angle weighted
 //         pseudonormal", IEEE TVCG 11(3), 243-253, 2005
-//         C. Ericson, "Real-Time Collision Detection", 2005, 5.1.5 (nearest point of a triangle)
 #include "symmetry/nearest_surface.h"
 
 #include <Eigen/Geometry>
@@ -21,6 +20,7 @@
 #include <vector>
 
 #include "symmetry/facet_tree.h"
+#include "symmetry/nearest_on_triangle.h"
 
 namespace trueblank::symmetry {
 namespace {
@@ -29,42 +29,6 @@ constexpr int run_length = 4096;  // vertices at a time
 constexpr int most_steps = 64;    // over the skin
 // Of a point's distance from the body's middle: nearer than rounding can tell is at the point.
 constexpr double rounding = 4 * std::numeric_limits<double>::epsilon();
-
-// Where on a triangle the nearest point lies.
-enum class Feature { corner_0, corner_1, corner_2, edge_01, edge_12, edge_20, face };
-
-struct OnTriangle {
-  Vec3 point = Vec3::Zero();
-  Feature feature = Feature::face;
-};
-
-OnTriangle nearest_on_triangle(const Vec3& p, const Vec3& a, const Vec3& b, const Vec3& c) {
-  const Vec3 ab = b - a;
-  const Vec3 ac = c - a;
-  const Vec3 ap = p - a;
-  const double d1 = ab.dot(ap);
-  const double d2 = ac.dot(ap);
-  if (d1 <= 0 && d2 <= 0) return {a, Feature::corner_0};
-  const Vec3 bp = p - b;
-  const double d3 = ab.dot(bp);
-  const double d4 = ac.dot(bp);
-  if (d3 >= 0 && d4 <= d3) return {b, Feature::corner_1};
-  const double vc = d1 * d4 - d3 * d2;
-  if (vc <= 0 && d1 >= 0 && d3 <= 0) return {a + ab * (d1 / (d1 - d3)), Feature::edge_01};
-  const Vec3 cp = p - c;
-  const double d5 = ab.dot(cp);
-  const double d6 = ac.dot(cp);
-  if (d6 >= 0 && d5 <= d6) return {c, Feature::corner_2};
-  const double vb = d5 * d2 - d1 * d6;
-  if (vb <= 0 && d2 >= 0 && d6 <= 0) return {a + ac * (d2 / (d2 - d6)), Feature::edge_20};
-  const double va = d3 * d6 - d5 * d4;
-  if (va <= 0 && d4 - d3 >= 0 && d5 - d6 >= 0) {
-    return {b + (c - b) * ((d4 - d3) / ((d4 - d3) + (d5 - d6))), Feature::edge_12};
-  }
-  const double whole = va + vb + vc;
-  if (!(whole > 0)) return {a, Feature::corner_0};  // a facet without area
-  return {a + ab * (vb / whole) + ac * (vc / whole), Feature::face};
-}
 
 // The edges of a facet that hold a feature; -1: none.
 std::array<int, 2> edges_at(Feature feature) {

@@ -4,7 +4,7 @@
 #include "geometry/mesh.h"
 #include "symmetry/patches.h"
 
-// Inside the room: where on a body a patch lies, in plain words.
+// Where on a body a patch lies, in plain words.
 namespace trueblank::symmetry {
 
 /// The box of a body in its own frame.
