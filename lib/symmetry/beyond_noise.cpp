@@ -26,6 +26,8 @@ constexpr double least_deviations = 3;
 constexpr double reach_out = 0.35;
 // How far above its mean the standing-off of facets is followed.
 constexpr double facet_spread = 3;
+// The same where it is known how high the skin stands over the very place that was met.
+constexpr double met_spread = 2;
 // Of the body's size: less than that is nobody's business (a hundredth of a millimetre on a lure).
 constexpr double least_part = 5e-5;
 
@@ -68,6 +70,11 @@ double middle_of(std::vector<double> values) {
 // deviation says how much of it shows.
 std::vector<double> facets_mm(const Skin& skin) {
   const std::size_t vertices = skin.areas_mm2.size();
+  if (!skin.field.facets_mm.empty()) {
+    std::vector<double> heights = skin.field.facets_mm;
+    for (double& height : heights) height = met_spread * height + least_part * skin.size_mm;
+    return heights;
+  }
   std::vector<double> arcs(vertices, 0.0);
   std::vector<double> counted_arcs;
   std::vector<double> counted_deviations;

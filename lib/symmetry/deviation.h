@@ -24,7 +24,11 @@ class NearestSurface;
 [[nodiscard]] std::vector<double> deviation_mm(const geometry::ClosedMesh& body, const Plane& plane,
                                                const geometry::ParallelFor& loop);
 
-/// The same over measured skin only.
+/// What a skin is compared with.
+enum class Against { mirror_image, other_body };
+
+/// The same over measured skin only; also of one body from another (symmetry/comparison_skin.h),
+/// which then stands where the mirror image does.
 struct DeviationField {
   std::vector<double> deviation_mm;  ///< a vertex each; 0 where it does not count
   /// 1 where a vertex carries measured facets and its mirror image meets measured skin: what is
@@ -34,8 +38,13 @@ struct DeviationField {
   /// it does not count.
   Eigen::Matrix3Xd mirror_image_mm = {};
   std::vector<int> opposite_facet = {};  ///< the facet whose mirror image holds it; -1: none
-  /// The body's skin, for further questions; nothing where the field was put together by hand.
+  /// The body's skin (or the other body's), for further questions; nothing where the field was put
+  /// together by hand.
   std::shared_ptr<const NearestSurface> surface = {};
+  Against against = Against::mirror_image;
+  /// A vertex each, ≥ 0: what the flat facets that it met may stand off a smooth skin there; empty:
+  /// not known, to be told from this body's own.
+  std::vector<double> facets_mm = {};
 };
 
 /// facet_measured  as in fit_mirror; empty: all

@@ -8,6 +8,7 @@
 #include <algorithm>
 #include <cmath>
 #include <numbers>
+#include <optional>
 #include <utility>
 
 #include "symmetry/gap_points.h"
@@ -42,26 +43,28 @@ constexpr double kLeastShape = 0.02;
 // Squares of the distances of all pairs, straight and over the plane.
 struct Distances {
   Eigen::MatrixXd straight_mm2;
-  Eigen::MatrixXd over_mm2;
+  Eigen::MatrixXd over_mm2;  // empty where there is no plane
 
-  explicit Distances(const Eigen::Matrix3Xd& p) {
+  explicit Distances(const Folded& at) {
+    const Eigen::Matrix3Xd& p = at.positions_mm;
     const Eigen::Index n = p.cols();
     straight_mm2.resize(n, n);
-    over_mm2.resize(n, n);
+    if (at.mirrored) over_mm2.resize(n, n);
     for (Eigen::Index j = 0; j < n; ++j) {
       for (Eigen::Index i = 0; i < n; ++i) {
         const double along = (p.col(i) - p.col(j)).head<2>().squaredNorm();
         const double off = p(2, i) - p(2, j);
         const double across = p(2, i) + p(2, j);
         straight_mm2(i, j) = along + off * off;
-        over_mm2(i, j) = along + across * across;
+        if (at.mirrored) over_mm2(i, j) = along + across * across;
       }
     }
   }
 
-  // ρ(|p−q|) − ρ(|p−R(q)|)
+  // ρ(|p−q|) − ρ(|p−R(q)|), without a plane the first alone.
   [[nodiscard]] Eigen::MatrixXd correlation(double width_mm) const {
     const double k = -0.5 / (width_mm * width_mm);
+    if (over_mm2.size() == 0) return (straight_mm2.array() * k).exp();
     return (straight_mm2.array() * k).exp() - (over_mm2.array() * k).exp();
   }
 };
@@ -138,7 +141,7 @@ Likelihood::Likelihood(Folded at, double blur_mm2, double least_mm, double most_
                        const geometry::ParallelFor& loop)
     : at_(std::move(at)),
       blur_mm2_(blur_mm2),
-      distances_(at_.positions_mm),
+      distances_(at_),
       least_mm_(least_mm),
       most_mm_(most_mm) {
   for (int k = 0; k < kWidths; ++k) {
@@ -278,7 +281,7 @@ geometry::Mat3 inverse_of_shape(const Folded& even) {
 geometry::Mat3 plane_covariance(const Likelihood& likelihood, const Folded& even, double point_mm2,
                                 double vertex_mm2, double length_mm,
                                 const geometry::ParallelFor& loop) {
-  const Distances distances(even.positions_mm);
+  const Distances distances(even);
   const std::vector<double>& widths = likelihood.widths_mm();
   std::vector<geometry::Mat3> pulls(widths.size());
   loop(static_cast<int>(widths.size()), [&](int k) {
@@ -327,34 +330,69 @@ double variance_between_neighbours_mm2(const GapSample& sample, const std::vecto
   return 0.5 * std::pow(1.4826 * *middle, 2);
 }
 
-}  // namespace
+// What a likelihood hangs on beside its points.
+struct Scales {
+  double whole_mm2 = 0;
+  double vertex_mm2 = 0;
+  double least_mm = 0;
+  double blur_mm2 = 0;
+};
 
-GapFields gap_fields(const GapSample& sample, const PlaneAxes& axes,
-                     const geometry::ParallelFor& loop) {
-  GapFields result;
-  const std::vector<int> sound = sound_points(sample);
+// Nothing where there are too few gaps, or none but rounding.
+std::optional<Scales> scales_of(const GapSample& sample, const std::vector<int>& sound,
+                                double length_mm) {
   constexpr std::size_t kLeast = 24;
-  if (sound.size() < kLeast) return result;
+  if (sound.size() < kLeast) return std::nullopt;
   double squares = 0;
   for (const int i : sound) squares += std::pow(sample.gaps_mm[static_cast<std::size_t>(i)], 2);
-  const double rounding_mm = 1e-9 * axes.length_mm;
-  if (squares <= static_cast<double>(sound.size()) * rounding_mm * rounding_mm) return result;
+  const double rounding_mm = 1e-9 * length_mm;
+  if (squares <= static_cast<double>(sound.size()) * rounding_mm * rounding_mm) {
+    return std::nullopt;
+  }
+  Scales scales;
+  scales.whole_mm2 = area_mm2(sample, sound);
+  scales.vertex_mm2 = scales.whole_mm2 / static_cast<double>(sound.size());
+  scales.least_mm = std::max(0.5 * std::sqrt(scales.vertex_mm2), 0.001 * length_mm);
+  scales.blur_mm2 = kBlur * variance_between_neighbours_mm2(sample, sound);
+  return scales;
+}
 
-  const double whole_mm2 = area_mm2(sample, sound);
-  const double vertex_mm2 = whole_mm2 / static_cast<double>(sound.size());
-  const double least_mm = std::max(0.5 * std::sqrt(vertex_mm2), 0.001 * axes.length_mm);
-  const double blur_mm2 = kBlur * variance_between_neighbours_mm2(sample, sound);
-  const Likelihood likelihood(folded(sample, likelihood_points(sample, sound), axes), blur_mm2,
-                              least_mm, 0.7 * axes.length_mm, loop);
+GapFields fields_of(const Likelihood& likelihood, const Scales& scales) {
+  GapFields result;
   const Model best = likelihood.likeliest();
   result.expected_over_found = likelihood.expected_over_found(best);
   const double one_skin = best.variance_mm2 / 2;
-  const double own_mm2 = best.own_share * best.variance_mm2 - blur_mm2;
-  result.own = {std::sqrt(std::max(0.0, own_mm2) / 2), least_mm};
+  const double own_mm2 = best.own_share * best.variance_mm2 - scales.blur_mm2;
+  result.own = {std::sqrt(std::max(0.0, own_mm2) / 2), scales.least_mm};
   if (best.narrow_share > 0) {
     result.likeliest.push_back({std::sqrt(one_skin * best.narrow_share), best.narrow_mm});
   }
   result.likeliest.push_back({std::sqrt(one_skin * (1 - best.narrow_share)), best.wide_mm});
+  return result;
+}
+
+}  // namespace
+
+GapFields gap_fields_of_two(const GapSample& sample, const Vec3& middle_mm, double length_mm,
+                            const geometry::ParallelFor& loop) {
+  const std::vector<int> sound = sound_points(sample);
+  const std::optional<Scales> scales = scales_of(sample, sound, length_mm);
+  if (!scales) return {};
+  const Likelihood likelihood(not_folded(sample, likelihood_points(sample, sound), middle_mm),
+                              scales->blur_mm2, scales->least_mm, 0.7 * length_mm, loop);
+  return fields_of(likelihood, *scales);
+}
+
+GapFields gap_fields(const GapSample& sample, const PlaneAxes& axes,
+                     const geometry::ParallelFor& loop) {
+  const std::vector<int> sound = sound_points(sample);
+  const std::optional<Scales> scales = scales_of(sample, sound, axes.length_mm);
+  if (!scales) return {};
+  const double whole_mm2 = scales->whole_mm2;
+  const double vertex_mm2 = scales->vertex_mm2;
+  const Likelihood likelihood(folded(sample, likelihood_points(sample, sound), axes),
+                              scales->blur_mm2, scales->least_mm, 0.7 * axes.length_mm, loop);
+  GapFields result = fields_of(likelihood, *scales);
 
   const std::vector<int> even = even_points(sample, sound);
   const double point_mm2 = 0.5 * whole_mm2 / static_cast<double>(even.size());

@@ -67,6 +67,14 @@ struct GapFields {
 [[nodiscard]] GapFields gap_fields(const GapSample& sample, const PlaneAxes& axes,
                                    const geometry::ParallelFor& loop);
 
+/// The same for gaps between two skins that are no mirror images of each other: every point stands
+/// for itself, and three shifts of the one skin are projected out. The covariance of a plane, the
+/// turn's agreement and its square stay as they are by default.
+///
+/// middle_mm  of the body
+[[nodiscard]] GapFields gap_fields_of_two(const GapSample& sample, const Vec3& middle_mm,
+                                          double length_mm, const geometry::ParallelFor& loop);
+
 /// What the plane may be turned about its long axis by gaps of this size at the most, in rad, were
 /// they arranged to turn it as far as they can: their root mean square over that of the turn's
 /// rows. Of the points that gap_fields would take; cheap.

@@ -145,6 +145,26 @@ Folded folded(const GapSample& sample, const std::vector<int>& points, const Pla
   return result;
 }
 
+Folded not_folded(const GapSample& sample, const std::vector<int>& points, const Vec3& middle_mm) {
+  const Eigen::Index count = static_cast<Eigen::Index>(points.size());
+  Folded result{Eigen::Matrix3Xd(3, count),
+                Eigen::VectorXd(count),
+                Rows(count, 3),
+                Rows(count, 3),
+                Rows(count, 3),
+                std::vector<std::uint8_t>(points.size(), 0),
+                false};
+  for (Eigen::Index i = 0; i < count; ++i) {
+    const int point = points[static_cast<std::size_t>(i)];
+    result.positions_mm.col(i) = sample.positions_mm.col(point) - middle_mm;
+    result.gaps_mm[i] = sample.gaps_mm[static_cast<std::size_t>(point)];
+    result.own_rows.row(i) = sample.normals.col(point).transpose();
+    result.met_rows.row(i) = sample.met_normals.col(point).transpose();
+  }
+  result.rows = 0.5 * (result.own_rows + result.met_rows);
+  return result;
+}
+
 geometry::Mat3 Folded::shape_squares() const {
   const geometry::Mat3 products = own_rows.transpose() * met_rows;
   return 0.5 * (products + products.transpose());

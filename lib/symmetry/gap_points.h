@@ -19,6 +19,7 @@ struct Folded {
   Rows own_rows;  ///< the same as the normals at the points tell it
   Rows met_rows;  ///< and as those where their mirror images meet tell it; `rows` is the mean
   std::vector<std::uint8_t> beyond;  ///< 1: the point was folded over
+  bool mirrored = true;              ///< false: no plane, no mirror images; each point for itself
 
   /// Σ of the rows' squares without what noise adds to them: the noise of the two sides' normals
   /// is each side's own, so that their products are the shape's.
@@ -34,6 +35,11 @@ struct Folded {
 
 [[nodiscard]] Folded folded(const GapSample& sample, const std::vector<int>& points,
                             const PlaneAxes& axes);
+
+/// Points of a skin that is compared with another one: nothing is folded, the rows are what a shift
+/// along each axis does to the gaps.
+[[nodiscard]] Folded not_folded(const GapSample& sample, const std::vector<int>& points,
+                                const geometry::Vec3& middle_mm);
 
 /// Points that count and are no flaws, in the order of the sample. A flaw's gap is over four
 /// standard deviations, told from the median of all.

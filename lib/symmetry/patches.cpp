@@ -6,15 +6,13 @@
 #include <cmath>
 #include <cstddef>
 #include <cstdlib>
-#include <functional>
 #include <map>
-#include <numeric>
-#include <queue>
 #include <utility>
 
 #include "geometry/moments.h"
 #include "symmetry/beyond_noise.h"
 #include "symmetry/nearest_surface.h"
+#include "symmetry/patch_areas.h"
 #include "symmetry/patch_names.h"
 #include "symmetry/skin_sums.h"
 
@@ -27,85 +25,6 @@ using geometry::Vec3;
 // Of the whole skin: what is smaller is no patch even where there is no noise.
 constexpr double least_part = 1e-4;
 
-int sign_of(double value) { return value > 0 ? 1 : value < 0 ? -1 : 0; }
-
-/// Which areas are one (union and find, with the least vertex as the name).
-class Joined {
- public:
-  explicit Joined(std::size_t count) : parent_(count) {
-    std::iota(parent_.begin(), parent_.end(), 0);
-  }
-
-  int find(int v) {
-    while (parent_[static_cast<std::size_t>(v)] != v) {
-      int& parent = parent_[static_cast<std::size_t>(v)];
-      parent = parent_[static_cast<std::size_t>(parent)];
-      v = parent;
-    }
-    return v;
-  }
-
-  void join(int a, int b) {
-    a = find(a);
-    b = find(b);
-    parent_[static_cast<std::size_t>(std::max(a, b))] = std::min(a, b);
-  }
-
- private:
-  std::vector<int> parent_;
-};
-
-// Joins areas of one sign whose gap along the edges is shorter than `gap_mm`: fronts are sent out
-// from all of them over half the gap, and those that meet are one.
-void join_over_gaps(const ClosedMesh& body, const VertexNeighbours& neighbours,
-                    const std::vector<double>& deviation, int sign, double gap_mm, Joined& joined) {
-  const std::size_t vertices = deviation.size();
-  std::vector<double> way_mm(vertices, gap_mm);
-  std::vector<int> from(vertices, -1);
-  using Reached = std::pair<double, int>;
-  std::priority_queue<Reached, std::vector<Reached>, std::greater<>> front;
-  for (std::size_t v = 0; v < vertices; ++v) {
-    if (sign_of(deviation[v]) != sign) continue;
-    way_mm[v] = 0;
-    from[v] = static_cast<int>(v);
-    front.emplace(0.0, static_cast<int>(v));
-  }
-  while (!front.empty()) {
-    const auto [gone, v] = front.top();
-    front.pop();
-    const std::size_t at = static_cast<std::size_t>(v);
-    if (gone > way_mm[at]) continue;
-    for (const int other : neighbours.of(v)) {
-      const std::size_t next = static_cast<std::size_t>(other);
-      const double step = (body.positions_mm().col(other) - body.positions_mm().col(v)).norm();
-      if (from[next] >= 0 && gone + step + way_mm[next] < gap_mm) joined.join(from[at], from[next]);
-      if (gone + step >= gap_mm / 2 || gone + step >= way_mm[next]) continue;
-      way_mm[next] = gone + step;
-      from[next] = from[at];
-      front.emplace(gone + step, other);
-    }
-  }
-}
-
-Joined joined_areas(const ClosedMesh& body, const BeyondNoise& beyond) {
-  const VertexNeighbours neighbours(body);
-  const std::vector<double>& deviation = beyond.deviation_mm;
-  Joined joined(deviation.size());
-  for (int v = 0; v < body.vertex_count(); ++v) {
-    const int sign = sign_of(deviation[static_cast<std::size_t>(v)]);
-    if (sign == 0) continue;
-    for (const int other : neighbours.of(v)) {
-      if (sign_of(deviation[static_cast<std::size_t>(other)]) == sign) joined.join(v, other);
-    }
-  }
-  if (beyond.correlation_mm > 0) {
-    for (const int sign : {1, -1}) {
-      join_over_gaps(body, neighbours, deviation, sign, beyond.correlation_mm, joined);
-    }
-  }
-  return joined;
-}
-
 // Vertices lie further out than the facets between them, so that on a round body whose facets don't
 // meet mirror images of their own the skin looks proud at its vertices. A quarter of the corners'
 // mean and three quarters of the middle is exact for what bends as a parabola; here is what the
@@ -114,6 +33,9 @@ std::vector<double> middles_mm3(const ClosedMesh& body, const DeviationField& fi
                                 const std::vector<int>& facets, const geometry::ParallelFor& loop) {
   std::vector<double> volumes(facets.size(), 0.0);
   if (facets.empty()) return volumes;
+  const bool mirrored = field.against == Against::mirror_image;
+  // A mean of many copies has no skin to ask.
+  if (!mirrored && !field.surface) return volumes;
   const auto kept =
       field.surface ? field.surface : std::make_shared<const NearestSurface>(body.mesh(), loop);
   const NearestSurface& surface = *kept;
@@ -131,8 +53,9 @@ std::vector<double> middles_mm3(const ClosedMesh& body, const DeviationField& fi
         at_corners += field.deviation_mm[static_cast<std::size_t>(v)] / 3;
       }
       const int likely = field.opposite_facet[static_cast<std::size_t>(body.facets()(0, f))];
+      const Vec3 middle = a + (ab + ac) / 3;
       const double at_middle =
-          surface.nearest(mirror.reflected(a + (ab + ac) / 3), likely).signed_distance_mm;
+          surface.nearest(mirrored ? mirror.reflected(middle) : middle, likely).signed_distance_mm;
       volumes[static_cast<std::size_t>(i)] =
           0.75 * (at_middle - at_corners) * ab.cross(ac).norm() / 2;
     }
@@ -248,12 +171,6 @@ Patches find_patches(const ClosedMesh& in_body_frame, const DeviationField& fiel
   BeyondNoise beyond = beyond_noise(in_body_frame, field, facet_measured, options.noise, loop);
   const std::size_t vertices = beyond.deviation_mm.size();
   Patches result{.labels = std::vector<int>(vertices, 0), .limit_mm = beyond.limit_mm};
-  Joined joined = joined_areas(in_body_frame, beyond);
-  std::map<int, std::vector<int>> areas;
-  for (std::size_t v = 0; v < vertices; ++v) {
-    const int own = static_cast<int>(v);
-    if (beyond.deviation_mm[v] != 0) areas[joined.find(own)].push_back(own);
-  }
   Sums sums{in_body_frame,
             beyond.deviation_mm,
             beyond.to_mirror_mm,
@@ -264,10 +181,11 @@ Patches find_patches(const ClosedMesh& in_body_frame, const DeviationField& fiel
   const double skin_mm2 = geometry::area_mm2(in_body_frame.mesh());
   const double least_area_mm2 =
       std::max(beyond.correlation_mm * beyond.correlation_mm, least_part * skin_mm2);
-  for (auto& [name, members] : areas) {
+  for (std::vector<int>& members :
+       areas_of_one_sign(in_body_frame, beyond.deviation_mm, beyond.correlation_mm)) {
     double area = 0;
     for (const int v : members) area += sums.areas_mm2[static_cast<std::size_t>(v)];
-    const bool proud = beyond.deviation_mm[static_cast<std::size_t>(name)] > 0;
+    const bool proud = beyond.deviation_mm[static_cast<std::size_t>(members.front())] > 0;
     if (area < least_area_mm2) continue;
     (proud ? result.proud : result.shy)
         .push_back(patch_of(sums, std::move(members), options.wood_density_g_cm3));
@@ -276,8 +194,10 @@ Patches find_patches(const ClosedMesh& in_body_frame, const DeviationField& fiel
   order_by_volume(result.shy);
   label(result.proud, 1, result.labels);
   label(result.shy, -1, result.labels);
-  for (Patch& p : result.proud) p.partner = partner_of(p, 1, sums, field, result.labels);
-  for (Patch& p : result.shy) p.partner = partner_of(p, -1, sums, field, result.labels);
+  if (field.against == Against::mirror_image) {
+    for (Patch& p : result.proud) p.partner = partner_of(p, 1, sums, field, result.labels);
+    for (Patch& p : result.shy) p.partner = partner_of(p, -1, sums, field, result.labels);
+  }
   for (std::size_t v = 0; v < vertices; ++v) {
     if (result.labels[v] != 0) continue;
     beyond.deviation_mm[v] = 0;

@@ -23,7 +23,8 @@ enum class Side { left, right, middle };
 [[nodiscard]] std::string place_name(Place place);  ///< "nose", "tail", "back", "belly", "flank"
 [[nodiscard]] std::string side_name(Side side);     ///< "left", "right", "middle"
 
-/// A connected area of skin that stands off its mirror image by more than the scan's noise can
+/// A connected area of skin that stands off its mirror image (or another body's skin, where that is
+/// what the deviation was measured against) by more than the scan's noise can
 /// explain. Proud patches have deviations and volumes > 0, shy ones < 0.
 struct Patch {
   Place place = Place::flank;
@@ -80,7 +81,9 @@ struct PatchOptions {
 /// none.
 ///
 /// in_body_frame   closed, mirror plane y = 0
-/// field           of this body and y = 0, as deviation_field gives it
+/// field           of this body and y = 0, as deviation_field gives it, or of this body and another
+///                 one, as deviation_onto does; then no patch has a partner. One without a surface
+///                 is taken at its vertices alone
 /// facet_measured  as in fit_mirror; empty: all
 /// threads         the same bytes whatever `loop` does
 /// cost            some passes over the facets, for each averaging a sort of the vertices, and for

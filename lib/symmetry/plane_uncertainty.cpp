@@ -9,63 +9,16 @@
 #include <vector>
 
 #include "geometry/moments.h"
+#include "symmetry/field_noise.h"
 #include "symmetry/gap_field.h"
 #include "symmetry/mirror_plane.h"
 #include "symmetry/path_through_box.h"
+#include "symmetry/skin_sums.h"
 
 namespace trueblank::symmetry {
 namespace {
 
 constexpr double kPerDegree = std::numbers::pi / 180;
-// A field is noise where half the skin holds at least so many places that are each their own:
-// noise is everywhere, and what shows in fewer places can't be told from shape. A wide field beside
-// a narrow one is noise where it is hardly wide at all.
-constexpr double kLeastPlaces = 4;
-constexpr double kWideNoiseShare = 1.0 / 24;
-// True bodies under noise reach 6, and twice that with a bump; two smooth unlike halves, which the
-// likeliest field must give high waves in order to have their ridges, lie at 19 and above.
-constexpr double kMostExpectedOverFound = 16;
-// Where gaps are no random field, what the likeliest one leaves to each point is its misfit and no
-// noise, up to this part of the gaps: clean halves of unlike width leave 2 to 5 %.
-constexpr double kMostMisfit = 1.0 / 16;
-// Edges that bend by more are meant.
-constexpr double kRidgeCosine = 0.77;
-
-bool is_measured(std::span<const std::uint8_t> facet_measured, int facet) {
-  return facet_measured.empty() || facet_measured[static_cast<std::size_t>(facet)] != 0;
-}
-
-// Normals at the vertices, smoothed over a few rings; a neighbour that faces elsewhere has no say.
-Eigen::Matrix3Xd smooth_vertex_normals(const geometry::TriangleMesh& mesh) {
-  Eigen::Matrix3Xd normals = Eigen::Matrix3Xd::Zero(3, mesh.vertex_count());
-  for (int f = 0; f < mesh.facet_count(); ++f) {
-    const Vec3 a = mesh.corner(f, 0);
-    const Vec3 area = (mesh.corner(f, 1) - a).cross(mesh.corner(f, 2) - a);
-    for (int k = 0; k < 3; ++k) normals.col(mesh.facets(k, f)) += area;
-  }
-  const auto to_unit = [&normals] {
-    for (Eigen::Index v = 0; v < normals.cols(); ++v) {
-      normals.col(v) = Vec3(normals.col(v)).stableNormalized();
-    }
-  };
-  to_unit();
-  constexpr int kRounds = 3;
-  for (int round = 0; round < kRounds; ++round) {
-    Eigen::Matrix3Xd next = normals;
-    for (int f = 0; f < mesh.facet_count(); ++f) {
-      for (int k = 0; k < 3; ++k) {
-        const Vec3 one = normals.col(mesh.facets(k, f));
-        const Vec3 other = normals.col(mesh.facets((k + 1) % 3, f));
-        if (one.dot(other) < kRidgeCosine) continue;
-        next.col(mesh.facets(k, f)) += other;
-        next.col(mesh.facets((k + 1) % 3, f)) += one;
-      }
-    }
-    normals.swap(next);
-    to_unit();
-  }
-  return normals;
-}
 
 // The normal of the skin that a vertex's mirror image meets, between those of the facet's corners;
 // corners beyond a ridge have no say.
@@ -86,7 +39,7 @@ Vec3 met_normal(const geometry::TriangleMesh& mesh, const Eigen::Matrix3Xd& norm
   Vec3 sum = Vec3::Zero();
   for (int k = 0; k < 3; ++k) {
     const Vec3 at_corner = normals.col(mesh.facets(k, facet));
-    if (at_corner.dot(mirrored_normal) >= kRidgeCosine) sum += shares[k] * at_corner;
+    if (at_corner.dot(mirrored_normal) >= ridge_cosine) sum += shares[k] * at_corner;
   }
   return sum.norm() > 0.1 ? Vec3(sum.normalized()) : mirrored_normal;
 }
@@ -104,7 +57,7 @@ ArcHeight arc_height(const geometry::TriangleMesh& mesh, const Eigen::Matrix3Xd&
   for (int k = 0; k < 3; ++k) {
     const int one = mesh.facets(k, f);
     const int other = mesh.facets((k + 1) % 3, f);
-    const bool ridge = normals.col(one).dot(normals.col(other)) < kRidgeCosine;
+    const bool ridge = normals.col(one).dot(normals.col(other)) < ridge_cosine;
     const Vec3 along = mesh.positions_mm.col(other) - mesh.positions_mm.col(one);
     c[k] = ridge ? 0.0 : 0.5 * along.dot(normals.col(other) - normals.col(one));
   }
@@ -256,61 +209,16 @@ double skins_per_gap(const Facetting& facetting, double width_mm) {
   return 2 - facetting.share * 0.5 * (1 - alike);
 }
 
-// ∫ρ² over the skin around a place is π·width².
-double places(const GapSample& sample, const Field& field) {
-  double skin_mm2 = 0;
-  for (const double area : sample.areas_mm2) skin_mm2 += area;
-  return 0.5 * skin_mm2 / (std::numbers::pi * field.width_mm * field.width_mm);
-}
-
-double root_mean_square_gap_mm(const GapSample& sample) {
-  double squares = 0;
-  double area = 0;
-  for (std::size_t i = 0; i < sample.gaps_mm.size(); ++i) {
-    squares += sample.areas_mm2[i] * sample.gaps_mm[i] * sample.gaps_mm[i];
-    area += sample.areas_mm2[i];
-  }
-  return area > 0 ? std::sqrt(squares / area) : 0.0;
-}
-
-// A slow field's likeliest height hangs on its width and may be several times what there is to see;
-// the noise is no higher than the gaps it is read from, or flaws would be lost in it.
-Field cut_to_found(Field field, double expected_over_found) {
-  field.sigma_mm /= std::sqrt(std::max(1.0, expected_over_found));
-  return field;
-}
-
 ScanNoise noise_of(const GapFields& fields, const MeasuredGaps& gaps) {
-  const bool random = fields.expected_over_found < kMostExpectedOverFound;
-  const bool alone = fields.likeliest.size() == 1;
-  std::vector<Field> noise;
+  const NoiseFields found = noise_fields(fields, gaps.sample, gaps.axes.length_mm);
   ScanNoise result;
-  for (std::size_t i = 0; i < fields.likeliest.size(); ++i) {
-    const Field& field = fields.likeliest[i];
-    const bool hardly_wide = field.width_mm <= kWideNoiseShare * gaps.axes.length_mm;
-    if (hardly_wide || (i == 0 && random && places(gaps.sample, field) >= kLeastPlaces)) {
-      const bool cut = alone && random;
-      noise.push_back(cut ? cut_to_found(field, fields.expected_over_found) : field);
-    } else if (random) {
-      // As high as the deviation is, whatever the plane's motions take of the likeliest field.
-      result.slow_mm =
-          std::numbers::sqrt2 * cut_to_found(field, fields.expected_over_found).sigma_mm;
-    }
-  }
-  const bool misfit = !random && std::numbers::sqrt2 * fields.own.sigma_mm <
-                                     kMostMisfit * root_mean_square_gap_mm(gaps.sample);
-  if (fields.own.sigma_mm > 0 && !misfit) noise.push_back(fields.own);
-  if (noise.empty()) return result;
-  double gap_mm2 = 0;
-  for (const Field& field : noise) gap_mm2 += 2 * field.sigma_mm * field.sigma_mm;
-  const double skins = skins_per_gap(gaps.facetting, noise.front().width_mm);
-  const double left_mm2 = gap_mm2 - gaps.facetting.variance_mm2;
+  result.slow_mm = found.slow_mm;
+  if (found.noise.empty()) return result;
+  const double skins = skins_per_gap(gaps.facetting, found.noise.front().width_mm);
+  const double left_mm2 = found.gap_mm2() - gaps.facetting.variance_mm2;
   if (!(left_mm2 > 0)) return result;
-  const Field& strongest =
-      *std::max_element(noise.begin(), noise.end(),
-                        [](const Field& a, const Field& b) { return a.sigma_mm < b.sigma_mm; });
   result.sigma_mm = std::sqrt(left_mm2 / skins);
-  result.correlation_mm = strongest.width_mm;
+  result.correlation_mm = found.strongest().width_mm;
   return result;
 }
 

@@ -33,6 +33,37 @@ Eigen::Matrix3Xd vertex_normals(const geometry::ClosedMesh& body) {
   return normals;
 }
 
+Eigen::Matrix3Xd smooth_vertex_normals(const geometry::TriangleMesh& mesh) {
+  Eigen::Matrix3Xd normals = Eigen::Matrix3Xd::Zero(3, mesh.vertex_count());
+  for (int f = 0; f < mesh.facet_count(); ++f) {
+    const Vec3 a = mesh.corner(f, 0);
+    const Vec3 area = (mesh.corner(f, 1) - a).cross(mesh.corner(f, 2) - a);
+    for (int k = 0; k < 3; ++k) normals.col(mesh.facets(k, f)) += area;
+  }
+  const auto to_unit = [&normals] {
+    for (Eigen::Index v = 0; v < normals.cols(); ++v) {
+      normals.col(v) = Vec3(normals.col(v)).stableNormalized();
+    }
+  };
+  to_unit();
+  constexpr int kRounds = 3;
+  for (int round = 0; round < kRounds; ++round) {
+    Eigen::Matrix3Xd next = normals;
+    for (int f = 0; f < mesh.facet_count(); ++f) {
+      for (int k = 0; k < 3; ++k) {
+        const Vec3 one = normals.col(mesh.facets(k, f));
+        const Vec3 other = normals.col(mesh.facets((k + 1) % 3, f));
+        if (one.dot(other) < ridge_cosine) continue;
+        next.col(mesh.facets(k, f)) += other;
+        next.col(mesh.facets((k + 1) % 3, f)) += one;
+      }
+    }
+    normals.swap(next);
+    to_unit();
+  }
+  return normals;
+}
+
 std::vector<double> swept_volumes_mm3(const geometry::ClosedMesh& body,
                                       const Eigen::Matrix3Xd& moves_mm) {
   assert(moves_mm.cols() == body.vertex_count() && "a move for every vertex");

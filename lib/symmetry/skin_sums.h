@@ -22,6 +22,12 @@ namespace trueblank::symmetry {
 /// 3×V, unit length, outward, each facet weighed by its area; zero where a vertex carries none.
 [[nodiscard]] Eigen::Matrix3Xd vertex_normals(const geometry::ClosedMesh& body);
 
+/// An edge whose ends' normals turn by more than this (40°) is meant to be one.
+inline constexpr double ridge_cosine = 0.77;
+
+/// The same, smoothed over a few rings; a neighbour beyond a ridge has no say.
+[[nodiscard]] Eigen::Matrix3Xd smooth_vertex_normals(const geometry::TriangleMesh& mesh);
+
 /// What the body gains where each vertex p moves straight to p + move: shared out over the
 /// vertices, so that sums over parts of the skin are the parts' own. Exact for the polyhedron: a
 /// facet's area vector is a quadratic of the way gone, which Simpson's rule integrates exactly, and
