@@ -24,19 +24,6 @@ struct Loaded {
   std::optional<Fitted> fitted;  // where the length asked for it, and no skin was moved since
 };
 
-// The facets that left and right are told by: what was scanned of the outer skin.
-std::vector<std::uint8_t> outside_measured(const intake::MendedMesh& mended) {
-  std::vector<std::uint8_t> measured = mended.facet_measured;
-  if (!(mended.cavity_mm3 > 0)) return measured;
-  const std::vector<std::uint8_t> outer = on_outer_skin(mended.mesh);
-  for (int f = 0; f < mended.mesh.facet_count(); ++f) {
-    if (outer[static_cast<std::size_t>(mended.mesh.facets(0, f))] == 0) {
-      measured[static_cast<std::size_t>(f)] = 0;
-    }
-  }
-  return measured;
-}
-
 Fitted fit(const Scan& scan, const BodyHints& hints, double mm_per_unit,
            const geometry::ParallelFor& loop) {
   const SoundBody& body = scan.body;

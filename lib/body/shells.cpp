@@ -74,6 +74,18 @@ std::vector<std::uint8_t> on_outer_skin(const TriangleMesh& closed) {
   return outer;
 }
 
+std::vector<std::uint8_t> outside_measured(const intake::MendedMesh& mended) {
+  std::vector<std::uint8_t> measured = mended.facet_measured;
+  if (!(mended.cavity_mm3 > 0)) return measured;
+  const std::vector<std::uint8_t> outer = on_outer_skin(mended.mesh);
+  for (int f = 0; f < mended.mesh.facet_count(); ++f) {
+    if (outer[static_cast<std::size_t>(mended.mesh.facets(0, f))] == 0) {
+      measured[static_cast<std::size_t>(f)] = 0;
+    }
+  }
+  return measured;
+}
+
 TriangleMesh facets_over(const TriangleMesh& mesh, const std::vector<std::uint8_t>& vertices) {
   TriangleMesh kept{mesh.positions_mm, Eigen::Matrix3Xi(3, mesh.facet_count())};
   int count = 0;

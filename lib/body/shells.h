@@ -5,6 +5,7 @@
 #include <vector>
 
 #include "geometry/mesh.h"
+#include "intake/mend.h"
 
 // Inside the room: a hollow body's outer skin and the walls of its cavities.
 namespace trueblank::body {
@@ -12,6 +13,9 @@ namespace trueblank::body {
 /// 1 for each vertex of a shell that faces outward, 0 for those of a cavity's wall (a connected
 /// piece of the skin that encloses less than nothing) and for those without facets.
 [[nodiscard]] std::vector<std::uint8_t> on_outer_skin(const geometry::TriangleMesh& closed);
+
+/// The facets that left and right are told by, 1 each: what was scanned of the outer skin.
+[[nodiscard]] std::vector<std::uint8_t> outside_measured(const intake::MendedMesh& mended);
 
 /// The facets whose vertices are marked, in their order, over all the vertices, which so keep their
 /// numbers.

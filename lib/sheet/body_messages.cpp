@@ -14,6 +14,11 @@ std::string point_text(const Vec3& p) {
   return '[' + plain(p.x(), 1) + ", " + plain(p.y(), 1) + ", " + plain(p.z(), 1) + ']';
 }
 
+// Where it stands in the sheet, and what is wrong there.
+std::string told_of(const InputError& why) {
+  return why.where.empty() ? why.problem : why.where + ": " + why.problem;
+}
+
 }  // namespace
 
 InputError station_outside(const std::string& place, double station_mm, double length_mm) {
@@ -125,5 +130,19 @@ std::string wire_unlike_weight(std::string_view name, double weighed_g, double b
 std::string baseline_backwards() {
   return "The baseline's nose lies nearer to the tail than its tail does: check which is which.";
 }
+
+std::string copy_not_rigged(const InputError& why) {
+  return "The copy can't be rigged as the sheet says, so that the two are not compared in the "
+         "water. On the copy, " +
+         told_of(why) + '.';
+}
+
+std::string copy_rigged_as_master(const InputError& why) {
+  return "The copy's parts are taken to lie where the master's do, since not all can be placed by "
+         "its own skin. On the copy, " +
+         told_of(why) + '.';
+}
+
+std::string of_the_copy(const std::string& warning) { return "On the copy: " + warning; }
 
 }  // namespace trueblank::sheet

@@ -200,6 +200,10 @@ struct WayIn {
                                              double by_diameter_g);
 [[nodiscard]] std::string baseline_backwards();
 [[nodiscard]] std::string places_left_empty(std::size_t count);
+[[nodiscard]] std::string copy_not_rigged(const InputError& why);
+[[nodiscard]] std::string copy_rigged_as_master(const InputError& why);
+/// warning  a whole sentence
+[[nodiscard]] std::string of_the_copy(const std::string& warning);
 [[nodiscard]] std::string nose_taken_at_left();
 /// How far it lies above the sections' line.
 [[nodiscard]] std::string places_from_own_line(double at_nose_mm, double at_tail_mm);

@@ -10,6 +10,7 @@
 #include "sheet/contents.h"
 #include "sheet/messages.h"
 #include "sheet/read_sections.h"
+#include "sheet/resolve_parts.h"
 #include "sheet/resolve_wishes.h"
 
 namespace trueblank::sheet {
@@ -34,8 +35,8 @@ constexpr double same_point_mm = 1e-4;
 
 class Resolver {
  public:
-  Resolver(const Sheet::Contents& sheet, const body::FramedBody& framed)
-      : sheet_(sheet), framed_(framed), skin_(*framed.body) {}
+  Resolver(const Sheet::Contents& sheet, const body::FramedBody& framed, const Wood* wood)
+      : sheet_(sheet), framed_(framed), skin_(*framed.body), given_wood_(wood) {}
 
   ResolvedRig resolve() {
     if (std::optional<std::string> line = line_elsewhere(sheet_, framed_)) warn(*std::move(line));
@@ -106,6 +107,7 @@ class Resolver {
   }
 
   void wood() {
+    if (given_wood_ != nullptr) return given_wood_->put_into(rig());
     const WrittenWood& wood = sheet_.wood;
     double density = wood.density_g_cm3.value_or(0);
     if (wood.halves) halves(*wood.halves);
@@ -322,15 +324,21 @@ class Resolver {
   const Sheet::Contents& sheet_;
   const body::FramedBody& framed_;
   const geometry::ClosedMesh& skin_;
+  const Wood* given_wood_;  // instead of the sheet's; or none
   double inside_mm3_ = 0;
   ResolvedRig result_;
 };
 
 }  // namespace
 
+ResolvedRig resolve_parts(const Sheet::Contents& sheet, const body::FramedBody& body,
+                          const Wood* wood) {
+  return Resolver(sheet, body, wood).resolve();
+}
+
 ResolvedRig resolve(const Sheet& sheet, const body::FramedBody& body, Places places) {
   const Sheet::Contents& contents = sheet.contents();
-  ResolvedRig resolved = Resolver(contents, body).resolve();
+  ResolvedRig resolved = resolve_parts(contents, body);
   resolved.wishes = resolve_wishes(contents, body, resolved.rig);
   if (places == Places::left_empty && sheet.has_places()) {
     resolved.warnings.push_back(places_left_empty(contents.places.size()));
