@@ -3,8 +3,6 @@
 
 #include <Eigen/Core>
 #include <cmath>
-#include <functional>
-#include <string>
 #include <string_view>
 #include <vector>
 
@@ -12,6 +10,7 @@
 #include "rig/materials.h"
 #include "tuning/explain.h"
 #include "tuning/held_pose.h"
+#include "water/may_be_off.h"
 
 // What may be off in a sheet, and how likely. Inside the room.
 namespace trueblank::tuning {
@@ -22,21 +21,6 @@ namespace trueblank::tuning {
 }
 
 inline constexpr double lost_misfit = 50;  // where no pose is found
-
-// What may be off, one standard deviation each.
-struct Parameter {
-  std::string what;
-  std::string unit;
-  double sd = 0;
-  std::function<void(rig::Assembly&, double by, double& scale)> apply;
-};
-
-[[nodiscard]] std::vector<Parameter> parameters_of(const rig::Assembly& assembly,
-                                                   const rig::Tolerances& tolerances);
-
-/// How a rig on a body of `scale` lies when let go at `near_up`.
-[[nodiscard]] Lies lies(const water::CutBody& body, const rig::Assembly& assembly, double scale,
-                        const Vec3& near_up);
 
 // What was seen as numbers, each in its own standard deviation.
 class Sight {
@@ -83,10 +67,10 @@ class Doubt {
         const Seen& seen)
       : body_(lure.cut),
         laid_(rig::assemble(lure.bare, lure.whole, lure.rig, lure.coated)),
-        parameters_(parameters_of(laid_, tolerances)),
+        parameters_(water::may_be_off(laid_, tolerances)),
         sight_(seen, lure.rig.water.density_g_cm3, nominal) {}
 
-  [[nodiscard]] const std::vector<Parameter>& parameters() const { return parameters_; }
+  [[nodiscard]] const std::vector<water::MayBeOff>& parameters() const { return parameters_; }
 
   [[nodiscard]] const Sight& sight() const { return sight_; }
 
@@ -108,7 +92,7 @@ class Doubt {
 
   [[nodiscard]] Lies lies_with(const Eigen::VectorXd& off) const {
     const Build made = build(off);
-    return lies(body_, made.assembly, made.scale, sight_.up());
+    return water::lies(body_, made.assembly, made.scale, sight_.up());
   }
 
   [[nodiscard]] Eigen::VectorXd misfit(const Eigen::VectorXd& off) const {
@@ -126,7 +110,7 @@ class Doubt {
  private:
   const water::CutBody& body_;
   rig::Assembly laid_;
-  std::vector<Parameter> parameters_;
+  std::vector<water::MayBeOff> parameters_;
   Sight sight_;
 };
 

@@ -16,7 +16,7 @@ double root_mean_square(const Eigen::VectorXd& values) {
   return values.size() == 0 ? 0 : values.norm() / std::sqrt(static_cast<double>(values.size()));
 }
 
-Explained::Change change_of(const Parameter& parameter, double sigmas, double sd_sigmas) {
+Explained::Change change_of(const water::MayBeOff& parameter, double sigmas, double sd_sigmas) {
   return {.what = parameter.what,
           .unit = parameter.unit,
           .by = sigmas * parameter.sd,
@@ -39,7 +39,7 @@ Explained explain(const Workpiece& lure, const rig::Tolerances& tolerances,
   found.sigmas = off.norm();
   found.misfit = root_mean_square(doubt.misfit(off));
   const rig::Assembly& laid = doubt.laid();
-  found.by_sheet = lies(lure.cut, laid, 1, nominal.up);
+  found.by_sheet = water::lies(lure.cut, laid, 1, nominal.up);
   found.now = doubt.lies_with(off);
   for (const Eigen::Index i : all) {
     const double left = std::max(0.0, 1 - slope.col(i).dot(gain.col(i)));

@@ -6,6 +6,7 @@
 #include <vector>
 
 #include "tuning/workpiece.h"
+#include "water/may_be_off.h"
 #include "water/rest_poses.h"
 
 // A built lure that does not lie as its sheet says: why, and what can still be done.
@@ -21,13 +22,7 @@ struct Seen {
   double sank_sd_g = 0.2;
 };
 
-/// How a lure lies.
-struct Lies {
-  double reserve_g = 0;
-  std::optional<double> tail_down_deg = {};  ///< nothing where no pose was found
-  std::optional<double> list_deg = {};
-  std::optional<double> least_stiffness_g_mm_per_deg = {};
-};
+using water::Lies;
 
 /// What of the sheet is off, as far as what was seen tells.
 struct Explained {

@@ -287,18 +287,18 @@ std::vector<Remedy> remedies(const Workpiece& lure, const rig::Tolerances& toler
                              const Seen& seen) {
   const Doubt doubt(lure, tolerances, nominal, seen);
   const Doubt::Build now = doubt.build(doubt.most_likely(doubt.all()));
-  const Aim aim = aim_of(target, lies(lure.cut, doubt.laid(), 1, nominal.up));
+  const Aim aim = aim_of(target, water::lies(lure.cut, doubt.laid(), 1, nominal.up));
   Vec3 up = nominal.up;
   up.y() = 0;  // from back up: where it is to come to
   up.normalize();
   std::vector<Remedy> found;
-  if (aim.met(lies(lure.cut, now.assembly, now.scale, up))) return found;
+  if (aim.met(water::lies(lure.cut, now.assembly, now.scale, up))) return found;
   Alterations alterations(lure);
   for (Alteration& alteration : alterations.all()) {
     const auto altered = [&](const Values& at, Remedy& remedy) {
       rig::Assembly assembly = now.assembly;
       alteration.apply(at, assembly, remedy);
-      return lies(lure.cut, assembly, now.scale, up);
+      return water::lies(lure.cut, assembly, now.scale, up);
     };
     const std::function<double(const Values&)> cost = [&](const Values& at) {
       Remedy unused;
@@ -341,9 +341,9 @@ std::vector<DrilledIn> drilled_in(const Workpiece& lure, const water::RestPose& 
                             .at_mm = one.drilled_in_mm,
                             .mass_g = grams,
                             .density_g_cm3 = outside.density_g_cm3});
-    one.stuck_on = lies(lure.cut, stuck, 1, nominal.up);
-    one.drilled_in =
-        lies(lure.cut, rig::assemble(lure.bare, lure.whole, rig, lure.coated), 1, nominal.up);
+    one.stuck_on = water::lies(lure.cut, stuck, 1, nominal.up);
+    one.drilled_in = water::lies(lure.cut, rig::assemble(lure.bare, lure.whole, rig, lure.coated),
+                                 1, nominal.up);
     found.push_back(std::move(one));
   }
   return found;
