@@ -72,7 +72,8 @@ std::vector<double> facets_mm(const Skin& skin) {
   const std::size_t vertices = skin.areas_mm2.size();
   if (!skin.field.facets_mm.empty()) {
     std::vector<double> heights = skin.field.facets_mm;
-    for (double& height : heights) height = met_spread * height + least_part * skin.size_mm;
+    for (double& height : heights)
+      height = met_spread * std::abs(height) + least_part * skin.size_mm;
     return heights;
   }
   std::vector<double> arcs(vertices, 0.0);

@@ -65,6 +65,12 @@ struct BodyChanges {
   geometry::Vec3 size_mm = geometry::Vec3::Zero();
 };
 
+/// body  in the master's body frame
+/// cost  some passes over the facets
+[[nodiscard]] BodyFigures figures_of(const geometry::ClosedMesh& body);
+
+[[nodiscard]] BodyChanges changes_of(const BodyFigures& master, const BodyFigures& copy);
+
 /// One station of both bodies; changes are copy less master. All zeros where a body has no section.
 struct StationPair {
   Station master;
@@ -101,8 +107,8 @@ struct ComparisonOptions {
 /// Where and by how much a copy differs from its master.
 ///
 /// Relief on either skin is read best on that skin, and what is missing is seen only from the body
-/// that has it: patches are sought on both skins, those that face each other are one place, and the
-/// skin that shows more volume there has the say.
+/// that has it: patches are sought on both skins, and those that face each other are one place. The
+/// copy's skin has the say, but where the master's shows over a tenth more volume.
 ///
 /// master, copy  in the master's body frame
 /// threads       the same bytes whatever `loop` does

@@ -42,8 +42,8 @@ struct DeviationField {
   /// together by hand.
   std::shared_ptr<const NearestSurface> surface = {};
   Against against = Against::mirror_image;
-  /// A vertex each, ≥ 0: what the flat facets that it met may stand off a smooth skin there; empty:
-  /// not known, to be told from this body's own.
+  /// A vertex each: how far the smooth skin stands over the flat facet that it met there, < 0 where
+  /// the skin is hollow; empty: not known, to be told from this body's own facets.
   std::vector<double> facets_mm = {};
 };
 
