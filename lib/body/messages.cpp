@@ -226,4 +226,22 @@ std::string outline_without_size(const std::string& file, double length_mm) {
          length(length_mm) + " long; length in [body] says for sure.";
 }
 
+std::string print_open(int open_loops) {
+  return "it is open, in " +
+         (open_loops == 1 ? std::string("1 loop") : std::to_string(open_loops) + " loops");
+}
+
+std::string print_windings() { return "neighbouring facets are wound against each other"; }
+
+std::string print_inside_out() { return "it is inside out"; }
+
+std::string print_crossings(int pairs) {
+  return pairs == 1 ? "1 pair of facets cross each other"
+                    : std::to_string(pairs) + " pairs of facets cross each other";
+}
+
+std::string print_mended(const std::string& what, int count) {
+  return "mended here, not in the file: " + what + " (" + std::to_string(count) + ")";
+}
+
 }  // namespace trueblank::body

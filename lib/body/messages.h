@@ -69,4 +69,12 @@ struct DunkAgainstScan {
 [[nodiscard]] std::string several_planes(const Vec3& back);
 [[nodiscard]] std::string back_off_plane(double degrees);
 
+// What of a file does not stand as it is, for one who prints it
+[[nodiscard]] std::string print_open(int open_loops);
+[[nodiscard]] std::string print_windings();
+[[nodiscard]] std::string print_inside_out();
+[[nodiscard]] std::string print_crossings(int pairs);
+/// what  as intake::Mended has it
+[[nodiscard]] std::string print_mended(const std::string& what, int count);
+
 }  // namespace trueblank::body

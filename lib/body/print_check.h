@@ -47,9 +47,14 @@ struct ThinPlace {
 
 /// The thickness of what is there, or of what is left open.
 struct Thickness {
-  std::vector<ThinPlace> places;         ///< what doesn't run out first, then by falling area
-  std::optional<double> least_mm = {};   ///< over all the skin, save what runs out
-  std::optional<double> median_mm = {};  ///< over the area that faces other skin
+  std::vector<ThinPlace> places;  ///< what doesn't run out first, then by falling area
+  int left_out = 0;               ///< so many more, the smallest ones
+  /// The least in what doesn't run out; nothing where no such place is under the weak limit.
+  std::optional<double> least_mm = {};
+  /// Over the skin that faces other skin, by area: a twentieth is under the first. Nothing where no
+  /// skin does.
+  std::optional<double> twentieth_mm = {};
+  std::optional<double> median_mm = {};
 };
 
 /// Where left and right differ.
@@ -76,10 +81,11 @@ struct MirrorTruth {
   double greatest_mm = 0;  ///< |deviation| at the vertices
   geometry::Vec3 greatest_at_mm = geometry::Vec3::Zero();
   double vertices_mirrored = 0;  ///< the part of them that stand over against a vertex
-  /// What flat facets may stand off a smooth skin, where vertices don't stand over against each
-  /// other; 0 where all do.
+  /// What flat facets stand off a smooth skin, the root mean square where vertices don't stand over
+  /// against each other; 0 where all do.
   double facets_mm = 0;
   std::vector<UntruePlace> places;  ///< by falling |greatest_mm|
+  int left_out = 0;                 ///< so many more, the least ones
 };
 
 /// How it lies on the bed, and what box it takes up there.
@@ -93,16 +99,21 @@ struct BedRest {
 
 /// An empty room in it.
 struct Chamber {
-  std::string name;  ///< "18 to 90 mm from the nose"
+  double from_station_mm = 0;
+  double to_station_mm = 0;
   double volume_mm3 = 0;
   double bound_mm3 = 0;  ///< it is within ± this; 0: as exact as the facets
   geometry::Vec3 middle_mm = geometry::Vec3::Zero();
-  bool closed = true;  ///< water-tight: a shell of its own
-  /// Of an open one: the widest ball that comes in. Nothing where it is narrower than the grid
-  /// tells.
-  std::optional<double> opening_mm = {};
-  std::optional<geometry::Vec3> opening_at_mm = {};
-  std::string opening_name;  ///< "belly, at 40 mm from the nose"
+
+  /// Of one that is open: how wide its way out is where that is narrowest, and where. Nothing of
+  /// one that is closed all round by a shell of its own: water-tight.
+  struct Opening {
+    double width_mm = 0;  ///< of the widest ball that comes in
+    geometry::Vec3 at_mm = geometry::Vec3::Zero();
+    std::string name;  ///< as patches are named
+  };
+
+  std::optional<Opening> opening = {};
 };
 
 struct Hollow {

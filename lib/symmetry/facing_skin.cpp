@@ -129,7 +129,7 @@ std::optional<FacingSkin::Ball> FacingSkin::ball(int facet, const Vec3& point_mm
                 .n = side == Side::within ? outward : Vec3(-outward),
                 .radius = most_mm / 2};
   if (likely_facet >= 0 && in.face_each_other(facet, likely_facet)) {
-    in.shrink_onto(likely_facet, ball);
+    static_cast<void>(in.shrink_onto(likely_facet, ball));
   }
   while (ball.radius > 0 && !in.look_around(facet, ball)) {
   }
