@@ -11,6 +11,8 @@
 
 namespace trueblank::notebook {
 
+class Store;
+
 /// Where a maker's notebook is: $XDG_DATA_HOME/trueblank/notebook.db where that is set to an
 /// absolute path, else $HOME/.local/share/trueblank/notebook.db.
 ///
@@ -38,7 +40,7 @@ struct Imported {
   };
 
   std::vector<std::int64_t> added = {};         ///< as they are numbered here
-  std::vector<Renumbered> renumbered = {};      ///< those of `added` whose number was taken
+  std::vector<Renumbered> renumbered = {};      ///< builds and tombstones whose number was taken
   std::vector<std::int64_t> already_here = {};  ///< as they are numbered here; nothing was done
   std::size_t tank_records = 0;                 ///< that builds already here did not have
   std::size_t tombstones = 0;
@@ -93,7 +95,6 @@ class Book {
   Imported import_from(const std::string& folder);
 
  private:
-  class Store;
   explicit Book(std::unique_ptr<Store> store);
 
   std::unique_ptr<Store> store_;
