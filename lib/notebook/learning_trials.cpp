@@ -11,11 +11,6 @@
 namespace trueblank::notebook {
 namespace {
 
-double apart(Figure figure, double read, double foretold) {
-  if (figure == Figure::list_deg) return std::remainder(read - foretold, 360);
-  return read - foretold;
-}
-
 // A doubt of nil would leave no room for anything else.
 double stated(const std::optional<double>& sd, double otherwise) {
   return sd && *sd > 0 ? *sd : otherwise;
@@ -136,6 +131,11 @@ Trial trial_of(BuildReadings&& found, const Foretelling& foretelling) {
 }
 
 }  // namespace
+
+double apart(Figure figure, double read, double foretold) {
+  if (figure == Figure::list_deg) return std::remainder(read - foretold, 360);
+  return read - foretold;
+}
 
 FigureSet figures_at(const Foretelling& foretelling, std::size_t build, const rig::Water& water,
                      const Eigen::VectorXd& causes) {

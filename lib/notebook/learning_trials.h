@@ -19,6 +19,9 @@ namespace trueblank::notebook {
   return figures[static_cast<std::size_t>(figure)];
 }
 
+/// One figure less another of its kind; of lists the short way round.
+[[nodiscard]] double apart(Figure figure, double one, double other);
+
 /// Slopes are taken over this much of a cause's prior standard deviation, both ways: wide enough to
 /// pass over many facets.
 inline constexpr double slope_step = 0.2;

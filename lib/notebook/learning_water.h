@@ -2,36 +2,41 @@
 #pragma once
 
 #include <span>
-#include <vector>
+#include <string>
 
 #include "geometry/mesh.h"
-#include "geometry/moments.h"
 #include "notebook/learning.h"
 #include "rig/assembly.h"
 #include "water/cut_body.h"
 
-// Predictions for learning from, from the bodies and rigs themselves.
+// Predictions to learn from, from the bodies and rigs themselves.
 namespace trueblank::notebook {
 
-/// A build of the book, laid out again. Body frame. Refers to what it is made of, which must
-/// outlive it.
+/// A build of the book, laid out again. Body frame.
 struct RebuiltLure {
-  const geometry::ClosedMesh& bare;
-  const geometry::Moments& whole;               ///< of `bare`
-  const geometry::Moments& coated;              ///< as rig::assemble() wants it
-  water::CutBody cut;                           ///< of the body that the water sees
-  rig::Rig rig;                                 ///< in the sheet's own water
-  std::string wood = {};                        ///< as the table of woods has it
+  water::CutBody body;      ///< that the water sees; refers to what must outlive it
+  rig::Assembly laid = {};  ///< in the sheet's own water
+  std::string wood = {};    ///< as Figures has it
   geometry::Vec3 up = geometry::Vec3::UnitZ();  ///< of the pose that was foretold
 };
 
-/// How a lure lies in `water` when it is let go as it was foretold to lie, were each cause as much
-/// as given. Swelling is not reckoned with: water taken up adds to the mass at the wood's centre
-/// and displaces nothing.
+/// The same rig in other water, which its pockets that are open to it hold too.
+[[nodiscard]] rig::Assembly in_water(const rig::Assembly& assembly, double water_g_cm3);
+
+/// How much a build's own wood takes up otherwise than all wood does, of its mass in an hour: one
+/// standard deviation. An assumption, a quarter of that for all wood; where the soaks of a book
+/// scatter by more, all doubts are widened.
+inline constexpr double own_water_sd_percent = 0.5;
+
+/// How each lure lies in a water when it is let go as it was foretold to lie, were each cause as
+/// much as given. Water taken up adds to the mass at the wood's own centre and displaces nothing:
+/// swelling is left out. A blank that was weighed has no density to be off.
 ///
-/// lures   refered to: must outlive what is returned; as many as there are builds
-/// cost    5 to 30 cuts of the body a prediction; of the scatter, that for each part, four times
-/// over
+/// The scatter is that of all that draw_builds() draws, taken to be linear, with the water taken
+/// up.
+///
+/// lures, causes  referred to: must outlive what is returned
+/// cost           5 to 30 cuts of the body a prediction; eight predictions a part for the scatter
 [[nodiscard]] Foretelling foretelling_of(std::span<const RebuiltLure> lures,
                                          std::span<const Cause> causes,
                                          const rig::Tolerances& tolerances,

@@ -34,6 +34,7 @@ PriorRows rows_of(const Prior& prior) {
 Fit linear_fit(const Eigen::VectorXd& offset, const Eigen::MatrixXd& slopes, const Prior& prior) {
   const Eigen::Index n = offset.size();
   const Eigen::Index k = slopes.cols();
+  if (k == 0) return {.squares = offset.squaredNorm(), .settled = true};
   const PriorRows known = rows_of(prior);
   Eigen::MatrixXd all(n + known.slopes.rows(), k);
   all << slopes, known.slopes;
@@ -49,7 +50,7 @@ Fit linear_fit(const Eigen::VectorXd& offset, const Eigen::MatrixXd& slopes, con
   fit.settled = qr.rank() == k;
   fit.at = lengths.cwiseInverse().asDiagonal() * qr.solve(target);
   fit.covariance = Eigen::MatrixXd::Zero(k, k);
-  if (fit.settled && k > 0) {
+  if (fit.settled) {
     const Eigen::MatrixXd inverse =
         qr.matrixR().topLeftCorner(k, k).triangularView<Eigen::Upper>().solve(
             Eigen::MatrixXd::Identity(k, k));

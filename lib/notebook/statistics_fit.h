@@ -20,9 +20,9 @@ struct Prior {
 };
 
 struct Fit {
-  Eigen::VectorXd at;
+  Eigen::VectorXd at = {};
   /// Of the parameters, for misfits of unit variance: (JᵀJ + diag(1/sd²))⁻¹.
-  Eigen::MatrixXd covariance;
+  Eigen::MatrixXd covariance = {};
   double squares = 0;  ///< of the misfits
   double prior_squares = 0;
   bool settled = false;  ///< false too where the parameters can't be told from each other

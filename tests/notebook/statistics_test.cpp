@@ -1,0 +1,116 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "notebook/statistics.h"
+
+#include <gmock/gmock.h>
+
+#include <boost/math/distributions/chi_squared.hpp>
+#include <boost/math/distributions/fisher_f.hpp>
+#include <cmath>
+#include <vector>
+
+namespace trueblank::tests {
+namespace {
+
+// Source: the example that spreadsheets document for QUARTILE.INC, first quartile 3.5; the others
+// by the definition's own formula at place share·7.
+TEST(Quartiles, AreASpreadsheets) {
+  const auto found = notebook::summary({12, 1, 2, 10, 4, 9, 7, 8});
+  ASSERT_TRUE(found);
+  EXPECT_EQ(found->count, 8);
+  EXPECT_EQ(found->lower_quartile, 3.5);
+  EXPECT_EQ(found->median, 7.5);
+  EXPECT_EQ(found->upper_quartile, 9.25);
+  EXPECT_EQ(found->least, 1);
+  EXPECT_EQ(found->greatest, 12);
+}
+
+// Source: R's documented default (type 7) for 1:10: 3.25, 5.5, 7.75.
+TEST(Quartiles, AreRsDefault) {
+  std::vector<double> values = {1, 2, 3, 4, 5, 6, 7, 8, 9, 10};
+  EXPECT_DOUBLE_EQ(notebook::quantile(values, 0.25), 3.25);
+  EXPECT_DOUBLE_EQ(notebook::quantile(values, 0.5), 5.5);
+  EXPECT_DOUBLE_EQ(notebook::quantile(values, 0.75), 7.75);
+  EXPECT_EQ(notebook::quantile(values, 0), 1);
+  EXPECT_EQ(notebook::quantile(values, 1), 10);
+}
+
+TEST(Quartiles, OfOneValueAreThatValueAndOfNoneNothing) {
+  const auto one = notebook::summary({4.25});
+  ASSERT_TRUE(one);
+  EXPECT_EQ(one->lower_quartile, 4.25);
+  EXPECT_EQ(one->median, 4.25);
+  EXPECT_EQ(one->upper_quartile, 4.25);
+  EXPECT_FALSE(notebook::summary({}));
+}
+
+// Source: NIST Statistical Reference Datasets, univariate: NumAcc1 to NumAcc4, certified exactly
+// (data and values from memory; the data are made by rule).
+std::vector<double> num_acc(double middle, double low, double high) {
+  std::vector<double> values = {middle};
+  for (int i = 0; i < 500; ++i) {
+    values.push_back(low);
+    values.push_back(high);
+  }
+  return values;
+}
+
+TEST(MeanAndDeviation, HoldTheCertifiedDigits) {
+  const auto first =
+      notebook::mean_and_deviation(std::vector<double>{10000001, 10000003, 10000002});
+  EXPECT_EQ(first.mean, 10000002);
+  EXPECT_EQ(first.standard_deviation, 1);
+  const auto second = notebook::mean_and_deviation(num_acc(1.2, 1.1, 1.3));
+  EXPECT_NEAR(second.mean, 1.2, 1e-15);
+  EXPECT_NEAR(second.standard_deviation, 0.1, 1e-15);
+  // As near as the data's own digits in binary are: 1e6·2⁻⁵² = 2e-10, 1e7·2⁻⁵² = 2e-9.
+  const auto third = notebook::mean_and_deviation(num_acc(1000000.2, 1000000.1, 1000000.3));
+  EXPECT_NEAR(third.mean, 1000000.2, 2e-10);
+  EXPECT_NEAR(third.standard_deviation, 0.1, 2e-10);
+  const auto fourth = notebook::mean_and_deviation(num_acc(10000000.2, 10000000.1, 10000000.3));
+  EXPECT_NEAR(fourth.mean, 10000000.2, 2e-9);
+  EXPECT_NEAR(fourth.standard_deviation, 0.1, 2e-9);
+}
+
+// Source: Boost.Math.
+TEST(ChiSquaredTail, IsBoosts) {
+  for (const int degrees : {1, 2, 3, 4, 5, 8, 13, 30, 101}) {
+    const boost::math::chi_squared_distribution<double> known(degrees);
+    for (const double value : {0.0, 1e-6, 0.1, 0.7, 1.0, 3.84, 6.6, 12.0, 40.0, 150.0, 700.0}) {
+      const double chance = cdf(complement(known, value));
+      EXPECT_NEAR(notebook::chi_squared_above(value, degrees), chance, 1e-12 * chance + 1e-300)
+          << value << " of " << degrees;
+    }
+  }
+}
+
+// Source: Boost.Math.
+TEST(FTail, IsBoosts) {
+  for (const int above : {1, 2, 3, 7}) {
+    for (const int below : {1, 2, 3, 5, 12, 40, 300}) {
+      const boost::math::fisher_f_distribution<double> known(above, below);
+      for (const double value : {0.0, 1e-6, 0.3, 1.0, 2.5, 4.0, 9.0, 60.0, 2500.0}) {
+        const double chance = cdf(complement(known, value));
+        EXPECT_NEAR(notebook::f_above(value, above, below), chance, 1e-11 * chance + 1e-300)
+            << value << " of " << above << ", " << below;
+      }
+    }
+  }
+}
+
+// Source: printed tables: 3.841 and 6.635 for one degree at 5 % and 1 %; 4.965 for 1 and 10.
+TEST(Tails, AreThoseOfThePrintedTables) {
+  EXPECT_NEAR(notebook::chi_squared_above(3.841, 1), 0.05, 5e-5);
+  EXPECT_NEAR(notebook::chi_squared_above(6.635, 1), 0.01, 5e-5);
+  EXPECT_NEAR(notebook::f_above(4.965, 1, 10), 0.05, 5e-5);
+}
+
+// By counting: of three alike values any is as likely as another to be the middle one, so that one
+// in three lies between two others; of seven, one in seven is above six others.
+TEST(OneMoreValue, LiesWithinByCounting) {
+  EXPECT_DOUBLE_EQ(notebook::chance_within(2), 1.0 / 3);
+  EXPECT_DOUBLE_EQ(notebook::chance_within(3), 0.5);
+  EXPECT_DOUBLE_EQ(notebook::chance_not_above(6), 6.0 / 7);
+}
+
+}  // namespace
+}  // namespace trueblank::tests
