@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "effect/copy_effect.h"
 
+#include <Eigen/Geometry>
 #include <algorithm>
 #include <cmath>
 #include <numbers>
@@ -23,8 +24,9 @@ double angle_deg(const Vec3& a, const Vec3& b) {
   return std::atan2(a.cross(b).norm(), a.dot(b)) * 180 / std::numbers::pi;
 }
 
-rig::RiggedLure rigged(const RiggedBody& body) {
-  return rig::add_up(rig::assemble(body.bare, body.whole, body.rig, body.coated));
+water::Floater floater(const RiggedBody& body) {
+  return water::floater(body.cut,
+                        rig::add_up(rig::assemble(body.bare, body.whole, body.rig, body.coated)));
 }
 
 int nearest_pose(const std::vector<water::RestPose>& poses, const Vec3& up) {
@@ -94,10 +96,8 @@ LiesAs by_size_alone(const RiggedBody& master, const water::Floater& as_it_is,
     rig.halves->right_g *= volume_factor;
   }
   if (rig.finish && rig.finish->weighed_g) *rig.finish->weighed_g *= volume_factor;
-  const water::Floater lure = water::floater(
-      &tree,
-      rigged(
-          {.bare = bare, .whole = whole, .wet = wet, .coated = coated, .cut = &tree, .rig = rig}));
+  const water::Floater lure = floater(
+      {.bare = bare, .whole = whole, .wet = wet, .coated = coated, .cut = &tree, .rig = rig});
   return difference(lies_from(whole, lure, pose), lies_from(master.whole, as_it_is, pose));
 }
 
@@ -127,11 +127,20 @@ LiesAs difference(const LiesAs& of, const LiesAs& from) {
   return by;
 }
 
+water::Balance balance_of(const RiggedBody& body, const geometry::ParallelFor& loop) {
+  return water::balance(floater(body), loop);
+}
+
 CopyEffect copy_effect(const RiggedBody& master, const RiggedBody& copy,
                        const geometry::ParallelFor& loop) {
-  const water::Floater first = water::floater(master.cut, rigged(master));
-  const water::Floater second = water::floater(copy.cut, rigged(copy));
-  CopyEffect effect{.master = water::balance(first, loop), .copy = water::balance(second, loop)};
+  return copy_effect(master, balance_of(master, loop), copy, loop);
+}
+
+CopyEffect copy_effect(const RiggedBody& master, const water::Balance& as_master,
+                       const RiggedBody& copy, const geometry::ParallelFor& loop) {
+  const water::Floater first = floater(master);
+  const water::Floater second = floater(copy);
+  CopyEffect effect{.master = as_master, .copy = water::balance(second, loop)};
   effect.state_changed = effect.master.state != effect.copy.state;
   const double factor = copy.whole.volume_mm3 / master.whole.volume_mm3;
   effect.larger_percent = 100 * (factor - 1);

@@ -77,4 +77,14 @@ struct CopyEffect {
 [[nodiscard]] CopyEffect copy_effect(const RiggedBody& master, const RiggedBody& copy,
                                      const geometry::ParallelFor& loop = geometry::serial_for);
 
+/// The same where the master's own balance is known, as for the second of many copies.
+///
+/// as_master  balance_of(master)
+[[nodiscard]] CopyEffect copy_effect(const RiggedBody& master, const water::Balance& as_master,
+                                     const RiggedBody& copy,
+                                     const geometry::ParallelFor& loop = geometry::serial_for);
+
+[[nodiscard]] water::Balance balance_of(const RiggedBody& body,
+                                        const geometry::ParallelFor& loop = geometry::serial_for);
+
 }  // namespace trueblank::effect
