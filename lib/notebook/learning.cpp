@@ -167,6 +167,7 @@ Comparison compare(std::span<const ListedBuild> builds, const Foretelling& foret
   for (std::size_t i = 0; i < builds.size(); ++i) {
     const BuildReadings found = readings_of(i, builds[i], foretelling, causes, options);
     for (const WetReading& one : found.readings) comparison.readings.push_back(one.reading);
+    comparison.states += found.states;
     comparison.wrong_states.insert(comparison.wrong_states.end(), found.wrong_states.begin(),
                                    found.wrong_states.end());
   }

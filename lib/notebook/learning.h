@@ -96,7 +96,8 @@ struct WrongState {
 /// Everything that was read of the builds, beside what is foretold with the causes given.
 struct Comparison {
   std::vector<Reading> readings = {};
-  std::vector<WrongState> wrong_states = {};
+  int states = 0;  ///< trials that clearly floated or sank, where one of both was foretold
+  std::vector<WrongState> wrong_states = {};  ///< of these
 };
 
 struct LearningOptions {
@@ -111,7 +112,7 @@ struct LearningOptions {
   double weighed_sd_g = 0.1;
 };
 
-/// No causes: as the sheets say.
+/// Predictions are for the water that each record was taken in. No causes: as the sheets say.
 [[nodiscard]] Comparison compare(std::span<const ListedBuild> builds,
                                  const Foretelling& foretelling, std::span<const double> causes,
                                  const LearningOptions& options = {});
@@ -128,8 +129,8 @@ struct Named {
   Estimate found = {};
   double chance = 0;  ///< that readings without it would make it look as good, all those tried
                       ///< taken into account
-  /// Causes that in its place explain the readings about as well (within 2 of minus twice the log
-  /// of the likelihood): which of them it is, these records do not tell.
+  /// Causes that in its place explain the readings about as well (the sum of squares, the prior's
+  /// among them, within 2): which of them it is, these records do not tell.
   std::vector<Estimate> or_else = {};
 };
 
@@ -145,7 +146,8 @@ enum class LearningEnd {
 /// do as much: by a χ² test at the readings' stated doubts and, where what is left scatters by more
 /// than these, by an F test against that scatter too; the level divided by how many causes were
 /// tried (Bonferroni). No more causes than one fewer than the builds that were read, and than one
-/// fewer than the readings: what is off in one build alone is that build's own.
+/// fewer than the readings: what is off in one build alone is that build's own. Whether a lure
+/// floated or sank is compared, but nothing is learnt from it.
 ///
 /// source  A. Tarantola, Inverse Problem Theory, SIAM 2005, ch. 3 (least squares with a prior); N.
 ///         Draper, H. Smith, Applied Regression Analysis, 3rd ed., 1998, ch. 15 (forward

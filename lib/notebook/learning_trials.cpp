@@ -68,9 +68,9 @@ void add_state(BuildReadings& found, const TankRecord& record, const Gathered& g
   const std::optional<double>& reserve_g = gathered.foretold(Figure::reserve_g);
   if (!record.state || !mass_g || !reserve_g) return;
   const water::State foretold = water::state_of(*mass_g, *reserve_g);
-  const bool told_apart = *record.state != water::State::suspends &&
-                          foretold != water::State::suspends && foretold != *record.state;
-  if (!told_apart) return;
+  if (*record.state == water::State::suspends || foretold == water::State::suspends) return;
+  ++found.states;
+  if (foretold == *record.state) return;
   found.wrong_states.push_back({.build = found.build,
                                 .tank_record = record.number,
                                 .read = *record.state,

@@ -44,6 +44,7 @@ struct BuildReadings {
   std::size_t build = 0;
   std::vector<rig::Water> waters = {};
   std::vector<WetReading> readings = {};
+  int states = 0;
   std::vector<WrongState> wrong_states = {};
 };
 

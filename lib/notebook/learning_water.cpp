@@ -95,7 +95,37 @@ FigureScatter own_scatter(const RebuiltLure& lure, const rig::Tolerances& tolera
   return scatter;
 }
 
+// [x, z] is on the mirror plane, as in a build sheet.
+std::optional<geometry::Vec3> point_of(const AsBuiltPart& part) {
+  const std::vector<double>& at = part.at_mm;
+  if (at.size() == 2) return geometry::Vec3(at[0], 0, at[1]);
+  if (at.size() == 3) return geometry::Vec3(at[0], at[1], at[2]);
+  return {};
+}
+
 }  // namespace
+
+AsBuiltRig as_built_rig(const rig::Assembly& sheet, const AsBuilt& built) {
+  AsBuiltRig found{.laid = sheet};
+  if (built.blank_g) {
+    found.laid = rig::with_wood_times(sheet, *built.blank_g / sheet.undrilled_wood_g);
+    found.laid.wood_weighed = true;
+  }
+  for (const AsBuiltPart& one : built.parts) {
+    const auto part = std::ranges::find(found.laid.parts, one.name, &rig::LaidPart::name);
+    if (part == found.laid.parts.end()) {
+      found.unknown.push_back(one.name);
+      continue;
+    }
+    if (one.mass_g) *part = rig::heavier(*part, *one.mass_g - part->mass_g);
+    // A wire is measured by its path, a coat is where the skin is.
+    if (part->kind == rig::PartKind::wire || part->kind == rig::PartKind::finish) continue;
+    if (const std::optional<geometry::Vec3> at = point_of(one)) {
+      *part = rig::moved(*part, *at - part->centre_mm);
+    }
+  }
+  return found;
+}
 
 rig::Assembly in_water(const rig::Assembly& assembly, double water_g_cm3) {
   rig::Assembly changed = assembly;

@@ -3,6 +3,7 @@
 
 #include <span>
 #include <string>
+#include <vector>
 
 #include "geometry/mesh.h"
 #include "notebook/learning.h"
@@ -22,6 +23,18 @@ struct RebuiltLure {
 
 /// The same rig in other water, which its pockets that are open to it hold too.
 [[nodiscard]] rig::Assembly in_water(const rig::Assembly& assembly, double water_g_cm3);
+
+/// A rig as it came out of the bench.
+struct AsBuiltRig {
+  rig::Assembly laid = {};
+  std::vector<std::string> unknown = {};  ///< parts that were weighed, but the rig has none such
+};
+
+/// With its parts as heavy as they were weighed, displacing and taking the place of so much more or
+/// less; weights, pockets, hooks (their eyes) and outside parts where they were measured to sit;
+/// and its blank as it was weighed before holes. So what is off from then on is not what the bench
+/// told already. Of parts of one name the first.
+[[nodiscard]] AsBuiltRig as_built_rig(const rig::Assembly& sheet, const AsBuilt& built);
 
 /// How much a build's own wood takes up otherwise than all wood does, of its mass in an hour: one
 /// standard deviation. An assumption, a quarter of that for all wood; where the soaks of a book

@@ -7,6 +7,7 @@
 
 #include <array>
 #include <cmath>
+#include <random>
 
 #include "notebook/invented_book.h"
 
@@ -301,6 +302,36 @@ TEST(Learning, NeverNamesWaterThatLeavesTheWood) {
   }
 }
 
+// Whatever is missing or wild, what is told is finite and no more than the records carry.
+TEST(Learning, OfWildRecordsTellsFiniteFigures) {
+  for (std::uint64_t seed = 0; seed < 300; ++seed) {
+    std::mt19937_64 engine(seed);
+    const auto chance = [&](double share) {
+      return std::uniform_real_distribution<double>(0, 1)(engine) < share;
+    };
+    InventedBook book = invented_book(static_cast<int>(seed % 6), nothing_off, {}, seed);
+    for (notebook::ListedBuild& build : book.builds) {
+      notebook::TankRecord& record = build.tank[0];
+      if (chance(0.3)) record.sank_with_g.reset();
+      if (chance(0.3)) record.tail_down_deg.reset();
+      if (chance(0.3)) record.list_deg = 200 * (chance(0.5) ? 1 : -1);
+      if (chance(0.3)) record.mass_before_g.reset();
+      if (chance(0.2)) record.tail_down_sd_deg = 0;
+      if (chance(0.2)) record.sank_with_g = 1e6;
+      if (chance(0.2)) record.sank_sd_g = 1e-9;
+      if (chance(0.3)) build.tank.push_back(record);
+      if (chance(0.1)) build.tank.clear();
+    }
+    const Learned learned = book.learn();
+    EXPECT_LE(learned.named.size(), static_cast<std::size_t>(std::max(0, learned.builds - 1)));
+    for (const notebook::Estimate& one : learned.all) {
+      EXPECT_TRUE(std::isfinite(one.value) && one.sd > 0) << seed;
+    }
+    EXPECT_TRUE(learned.all_correlation.allFinite()) << seed;
+    EXPECT_TRUE(std::isfinite(learned.scatter) && learned.scatter >= 1) << seed;
+  }
+}
+
 TEST(Comparison, LeavesOutALureThatLayInAnotherPose) {
   InventedBook book = invented_book(3, nothing_off, {}, 1);
   book.builds[1].tank[0].list_deg = 170;
@@ -336,6 +367,7 @@ TEST(Comparison, SaysWhichLuresSankThatWereToFloat) {
   book.builds[2].tank[0].state = water::State::suspends;  // neither here nor there
   const notebook::Comparison found =
       notebook::compare(book.builds, book.foretelling(), {}, book.options);
+  EXPECT_EQ(found.states, 2);
   ASSERT_EQ(found.wrong_states.size(), 1U);
   EXPECT_EQ(found.wrong_states[0].build, 1U);
   EXPECT_EQ(found.wrong_states[0].read, water::State::sinks);

@@ -179,6 +179,35 @@ TEST(ForetellingOfRigs, LeavesAWeighedBlankAndOtherWoodsAlone) {
   EXPECT_GT(mass(1, 5, 0), mass(1, 0, 0) + 0.5);
 }
 
+// Source: the rig of the parts as they were weighed, assembled anew.
+TEST(AsBuiltRig, IsTheRigOfWhatWasWeighedAndMeasured) {
+  const Shape shape;
+  const std::unique_ptr<Lure> sheet = lure_of(shape, rig_of(shape));
+  const double blank_g = 1.04 * sheet->laid().undrilled_wood_g;
+  const notebook::AsBuilt built{.blank_g = blank_g,
+                                .parts = {{.name = "belly", .mass_g = 15.2, .at_mm = {70, -7}},
+                                          {.name = "tail treble", .mass_g = 3.4},
+                                          {.name = "belly treble", .at_mm = {55, 0.5, -16}},
+                                          {.name = "spoon", .mass_g = 2}}};
+  rig::Rig rig = rig_of(shape);
+  rig.wood_density_g_cm3 *= 1.04;
+  rig.wood_weighed = true;
+  rig.ballasts[0].mass_g = 15.2;
+  rig.ballasts[0].at_mm = {70, 0, -7};
+  rig.hooks[0].eye_mm = {55, 0.5, -16};
+  rig.hooks[1].mass_g = 3.4;
+  const std::unique_ptr<Lure> made = lure_of(shape, rig);
+  const notebook::AsBuiltRig found = notebook::as_built_rig(sheet->laid(), built);
+  EXPECT_THAT(found.unknown, testing::ElementsAre("spoon"));
+  EXPECT_TRUE(found.laid.wood_weighed);
+  const rig::RiggedLure lure = rig::add_up(found.laid);
+  const rig::RiggedLure known = rig::add_up(made->laid());
+  EXPECT_NEAR(lure.mass_g, known.mass_g, 1e-12);
+  EXPECT_NEAR(lure.outside_volume_mm3, known.outside_volume_mm3, 1e-9);
+  EXPECT_NEAR((lure.centre_of_mass_mm - known.centre_of_mass_mm).norm(), 0, 1e-10);
+  EXPECT_TRUE(notebook::as_built_rig(sheet->laid(), {}).unknown.empty());
+}
+
 // Source: the rig assembled anew in that water, its pocket filled with it.
 TEST(InWater, IsTheRigInThatWater) {
   const Shape shape;
