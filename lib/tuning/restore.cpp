@@ -119,7 +119,9 @@ class Restorer {
     if (too_much_g > tolerances_.reserve_g) {
       for (const std::string_view metal : metals) add(metal, too_much_g);
     }
-    if (!some_met()) {
+    if (some_met()) {
+      if (const std::optional<std::size_t> near = nearest_ballast()) change(*near, too_much_g);
+    } else {
       for (std::size_t i = 0; i < copy_.rig.ballasts.size(); ++i) change(i, too_much_g);
     }
     if (!some_met() && too_much_g < -tolerances_.reserve_g) drill(-too_much_g);
@@ -181,6 +183,7 @@ class Restorer {
     const Ground ground(lure, wishes);
     Demand demand = demand_of(ground);
     const Angles angles = masters_angles();
+    demand.tail_down_deg = {angles.tail_down_deg, angles.tail_down_deg};
     demand.list_deg = {angles.list_deg - list_searched_deg, angles.list_deg + list_searched_deg};
     const std::vector<Choice> choices = choices_of(ground);
     const rig::WeightPlace& place = wishes.places.front();
@@ -212,7 +215,7 @@ class Restorer {
   void note(Restoring way, const Lies& then) {
     way.then = then;
     way.left = difference(then, restored_.master);
-    way.met = alike(way.left, then) && way.wall_mm > 0;
+    way.met = alike(way.left, then) && way.wall_mm.value_or(least_wall_mm) > 0;
     restored_.ways.push_back(std::move(way));
   }
 
@@ -244,6 +247,18 @@ class Restorer {
           .at_mm = weight.ballast.at_mm,
           .wall_mm = weight.wall_mm},
          plan);
+  }
+
+  // The one that would have to move the least to take the added weight's grams on: to first order
+  // it goes by that weight's lever over its own mass.
+  [[nodiscard]] std::optional<std::size_t> nearest_ballast() const {
+    const std::vector<rig::Ballast>& ballasts = copy_.rig.ballasts;
+    if (ballasts.empty()) return {};
+    const Vec3& added_mm = restored_.ways.front().at_mm;
+    const auto nearest = std::ranges::min_element(ballasts, {}, [&](const rig::Ballast& one) {
+      return std::abs(one.at_mm.x() - added_mm.x()) / one.mass_g;
+    });
+    return static_cast<std::size_t>(nearest - ballasts.begin());
   }
 
   // One ballast anew, at its height and side.
@@ -279,15 +294,14 @@ class Restorer {
                   .ballast = ballast.name,
                   .grams = -ballast.mass_g,
                   .density_g_cm3 = ballast.density_g_cm3,
-                  .at_mm = ballast.at_mm,
-                  .wall_mm = std::max(has_mm, wall_in_hand_mm)};
+                  .at_mm = ballast.at_mm};
     if (!plan.weights.empty()) {  // else all of it comes off
       const PlannedWeight& weight = plan.weights.front();
       way.mass_g = weight.ballast.mass_g;
       way.grams += way.mass_g;
       way.at_mm = weight.ballast.at_mm;
       way.moved_mm = way.at_mm.x() - ballast.at_mm.x();
-      way.wall_mm = weight.wall_mm;
+      if (has_mm > 0 || ballast.diameter_mm) way.wall_mm = weight.wall_mm;
     }
     note(std::move(way), plan);
   }

@@ -38,10 +38,12 @@ struct Restoring {
   double density_g_cm3 = 0;   ///< of the weight; drilled: of the wood
   Vec3 at_mm = Vec3::Zero();  ///< the weight's (the hole's) middle then
   double moved_mm = 0;        ///< changed: along x, > 0 aft
-  double wall_mm = 0;         ///< least wood around it, taken as a ball where no hole is known
+  /// Least wood around it, taken as a ball where no hole is known; nothing for a ballast that as a
+  /// ball is not all inside even as it is, since its shape is another.
+  std::optional<double> wall_mm = {};
   Lies then = {};
   Lies left = {};    ///< then less master: what remains
-  bool met = false;  ///< lies as the master does, within the tolerances
+  bool met = false;  ///< lies as the master does, within the tolerances, and stays within the wood
 };
 
 struct Restored {
@@ -63,14 +65,15 @@ struct AsMaster {
 /// as it can.
 ///
 /// A copy that carries too much: one added weight of lead, or of a lead-free metal beside it. The
-/// reserve fixes its mass, the tail where it is along the body; it lies on y = 0, and as low as a
-/// wall of 3 mm lets it (1 mm where that is too much). A copy that carries too little, one whose
-/// tail alone is off, or that no added weight brings back: each ballast in turn, its mass and its
-/// station, at its own height and side, as long as 1 mm of wood (or as little as it has) is left
-/// around it. Where that doesn't do for one that carries too little: a hole. Weights are found as
-/// by find_weights, with its search, and judged by all poses of the finished rig; a hole's station
-/// by bisection. The list follows: one weight on the mirror plane can't change it by much, and
-/// `left` says what remains.
+/// reserve fixes its mass, the tail where it is along the body; it lies on y = 0, and as low as
+/// 3 mm of wood around it let it (1 mm where that is too much), other weights and wires minded. And
+/// besides: the ballast that takes those grams on with the least move. A copy that carries too
+/// little, one whose tail alone is off, or that no added weight brings back: each ballast in turn,
+/// its mass and its station, at its own height and side, as long as 1 mm of wood (or as little as
+/// it has) is left around it. Where that doesn't do for one that carries too little: a hole.
+/// Weights are found as by find_weights, with its search, and judged by all poses of the finished
+/// rig; a hole's station by bisection. The list follows: one weight on the mirror plane can't
+/// change it by much, and `left` says what remains.
 ///
 /// copy       the copy with its rig
 /// copy_pose  the pose that the master's turned into; nothing where it is lost
