@@ -147,8 +147,7 @@ std::string JsonObject::written() const {
   return value_->json.dump(2, ' ', false, Json::error_handler_t::replace) + '\n';
 }
 
-JsonObject opening(const std::string& verb, const body::InputFacts& input,
-                   const std::vector<std::string>& warnings) {
+JsonObject input_json(const body::InputFacts& input) {
   JsonObject facts;
   facts.text("file", input.file);
   facts.text("format", input.format);
@@ -156,10 +155,15 @@ JsonObject opening(const std::string& verb, const body::InputFacts& input,
   facts.count("vertices", static_cast<long long>(input.vertices));
   facts.number("scale_mm_per_unit", input.scale_mm_per_unit);
   facts.text("scale_from", std::string(body::scale_from_name(input.scale_from)));
+  return facts;
+}
+
+JsonObject opening(const std::string& verb, const body::InputFacts& input,
+                   const std::vector<std::string>& warnings) {
   JsonObject out;
   out.text("schema", "trueblank." + verb + "/1");
   out.text("version", std::string(version()));
-  out.object("input", std::move(facts));
+  out.object("input", input_json(input));
   out.texts("warnings", warnings);
   return out;
 }

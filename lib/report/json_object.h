@@ -51,6 +51,9 @@ class JsonObject {
   std::unique_ptr<Value> value_;
 };
 
+/// What was read: file, format, counts, scale.
+[[nodiscard]] JsonObject input_json(const body::InputFacts& input);
+
 /// What every result begins with: schema, version, input, warnings.
 [[nodiscard]] JsonObject opening(const std::string& verb, const body::InputFacts& input,
                                  const std::vector<std::string>& warnings);

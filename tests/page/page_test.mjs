@@ -38,6 +38,10 @@ before(async () => {
   run('float', mesh('pencil-140.toml'), '--imperial', '--sweep', HOOK, '--sweep', 'tail weight.x=80:120:21',
     '--page', at('map.html'), '--json', at('map.json'));
   run('float', mesh('pencil-140.toml'), '--sweep', HOOK, '--page', at('line.html'));
+  run('compare', mesh('pencil-140.stl'), mesh('pencil-140-cast-2.stl'), '--fit-scale', '--sheet', mesh('pencil-140.toml'),
+    '--page', at('copy.html'), '--json', at('copy.json'));
+  run('compare', mesh('pencil-140.stl'), mesh('pencil-140-cast-1.stl'), mesh('pencil-140-cast-2.stl'), mesh('pencil-140-cast-3.stl'),
+    '--fit-scale', '--page', at('copies.html'), '--json', at('copies.json'));
   browser = await startBrowser();
 });
 
@@ -46,7 +50,7 @@ after(async () => {
   rmSync(folder, { recursive: true });
 });
 
-const ALL = ['mirror', 'float', 'check', 'weigh', 'round', 'map', 'line', 'ballast'];
+const ALL = ['mirror', 'float', 'check', 'weigh', 'round', 'map', 'line', 'ballast', 'copy', 'copies'];
 
 for (const name of ALL) {
   for (const [width, scheme] of [[360, 'dark'], [360, 'light'], [1600, 'dark'], [1600, 'light']]) {
@@ -268,6 +272,37 @@ test('the plan is told and drawn: each weight with its hole, and how it then lie
   assert.equal(await page.locator('#wishes tbody tr').count(), result.wishes.length);
   assert.equal(await page.locator('#lies').count(), 1);
   assert.deepEqual(wrong, []);
+  await page.context().close();
+});
+
+test('a copy’s places, sizes and the water are those of its JSON; a place’s link turns the body to it', async () => {
+  const { page, wrong } = await open(browser, at('copy.html'));
+  const [copy] = JSON.parse(readFileSync(at('copy.json'), 'utf8')).copies;
+  const places = page.locator('#places li');
+  assert.equal(await places.count(), copy.differences.length);
+  const greatest = [...copy.differences].sort((a, b) => Math.abs(b.volume_mm3) - Math.abs(a.volume_mm3))[0];
+  const first = await places.first().textContent();
+  assert.ok(first.startsWith(greatest.name) && first.includes(Math.abs(greatest.greatest_mm).toFixed(2)), first);
+  const reserve = await page.locator('#water tbody tr', { hasText: 'reserve' }).textContent();
+  assert.ok(reserve.includes(Math.abs(copy.water.change.reserve_g).toFixed(2)), reserve);
+  assert.equal(await page.locator('#water li').count(), copy.water.restored.ways.length);
+  assert.ok((await page.locator('#size').textContent()).includes(copy.stretch.along.shrinkage_percent.toFixed(2)));
+  assert.equal(await page.locator('#ghost').count(), 0);
+  const before = await pixels(page);
+  await places.first().locator('a').click();
+  await settled(page);
+  assert.notEqual(await pixels(page), before);
+  assert.deepEqual(wrong, []);
+  await page.context().close();
+});
+
+test('many copies stand in one table, with what they have in common', async () => {
+  const { page } = await open(browser, at('copies.html'));
+  const result = JSON.parse(readFileSync(at('copies.json'), 'utf8'));
+  assert.equal(await page.locator('#copies tbody tr').count(), 3);
+  assert.equal(await page.locator('#mould li').count(), result.together.patches.length);
+  assert.ok(result.together.patches.length > 0);
+  assert.ok(await colours(page) > 50);
   await page.context().close();
 });
 

@@ -33,6 +33,18 @@ OutputFile mended_map(const std::string& path, const body::SoundBody& body) {
                    .comment = "mended by trueblank, mm; grey: made up"});
 }
 
+OutputFile skin_map(const std::string& path, const geometry::TriangleMesh& mesh,
+                    std::span<const double> deviation_mm, std::span<const std::uint8_t> counted,
+                    double scale_mm) {
+  const std::vector<report::Rgb> colours =
+      report::deviation_colours(deviation_mm, counted, scale_mm);
+  return map_file(path, mesh,
+                  {.deviation_mm = deviation_mm,
+                   .measured = counted,
+                   .colours = colours,
+                   .comment = report::colour_legend(scale_mm)});
+}
+
 OutputFile deviation_map(const std::string& path, const body::SoundBody& body,
                          const symmetry::DeviationField& field, double scale_mm) {
   const std::vector<report::Rgb> colours =

@@ -17,18 +17,11 @@ namespace trueblank::tools {
 
 namespace {
 
-constexpr std::array<std::string_view, 5> verbs = {"check", "weigh", "mirror", "float", "ballast"};
-constexpr std::array<std::string_view, 2> later_verbs = {"compare", "notebook"};
+constexpr std::array<std::string_view, 6> verbs = {"check", "weigh",   "mirror",
+                                                   "float", "ballast", "compare"};
+constexpr std::array<std::string_view, 1> later_verbs = {"notebook"};
 
 constexpr const char* draws_unless_said = "1000";
-
-struct LaterOption {
-  std::string_view verb;  // "": every verb; "body": those that take a body
-  std::string_view option;
-};
-
-// Named for a later version; until then they are refused by name.
-constexpr std::array<LaterOption, 1> later_options = {{{"check", "--print"}}};
 
 std::string main_help() {
   return "trueblank " + std::string(report::version()) +
@@ -39,6 +32,7 @@ std::string main_help() {
          "  trueblank mirror BODY     best mirror plane, deviation left to right, stations\n"
          "  trueblank float SHEET     how the rigged lure of a build sheet lies in the water\n"
          "  trueblank ballast SHEET   which weight, where, for it to lie as the sheet wishes\n"
+         "  trueblank compare BODY OTHER...  where copies differ from it, and what that does\n"
          "\n"
          "BODY is a mesh: STL, OBJ, PLY, OFF, glTF or 3MF, - for standard input, or a SHEET, a\n"
          "TOML file, for the body in it.\n"
@@ -50,7 +44,7 @@ std::string main_help() {
 
 std::string name_part(const std::string& word) { return word.substr(0, word.find('=')); }
 
-// Options that exist, but not here or not yet, get a better answer than "unknown".
+// Options that exist, but not here, get a better answer than "unknown".
 void refuse_known(const std::string& verb, const Words& words) {
   for (const std::string& word : words) {
     if (word == "--") return;
@@ -59,11 +53,6 @@ void refuse_known(const std::string& verb, const Words& words) {
       if (takes_body(verb) || name != known.option) continue;
       if (known.key.empty()) throw body_option_for_sheet(verb, name);
       throw sheet_has_it_inside(verb, name, std::string(known.key));
-    }
-    for (const LaterOption& later : later_options) {
-      const bool here =
-          later.verb.empty() || later.verb == verb || (later.verb == "body" && takes_body(verb));
-      if (here && name == later.option) throw option_of_a_later_version(verb, name);
     }
   }
 }
@@ -140,6 +129,19 @@ void add_body(CLI::App& app, Raw& raw, const char* map_help) {
       ->type_name("FILE.stl|.ply|.obj");
 }
 
+void add_check(CLI::App& app, Raw& raw) {
+  app.add_flag("--print", raw.print, "before it is printed: walls, gaps, left against right, bed");
+  app.add_option("--nozzle", raw.nozzle, "with --print: the nozzle's width (default 0.4)")
+      ->type_name("MM");
+  app.add_option("--voxel", raw.voxel, "with --print: or the voxel's, of a resin printer")
+      ->type_name("MM");
+  app.add_option("--min-wall", raw.min_wall,
+                 "with --print: exit code 1 where a wall is thinner (default: two features)")
+      ->type_name("MM");
+  app.add_option("--bed", raw.bed, "with --print: exit code 1 where it doesn't fit the bed")
+      ->type_name("X,Y,Z");
+}
+
 void add_weigh(CLI::App& app, Raw& raw) {
   app.add_option("--density", raw.density, "of the stuff, g/cm3: tells the mass")->type_name("D");
   app.add_option("--mass", raw.mass, "of the blank, g: tells the density")->type_name("M");
@@ -177,6 +179,22 @@ void add_mirror(CLI::App& app, Raw& raw) {
   app.add_option("--sheet", raw.sheet, "a build sheet: what it does in the water, rigged so")
       ->type_name("SHEET");
   add_mirror_files(app, raw);
+}
+
+void add_compare(CLI::App& app, Raw& raw) {
+  app.add_option("OTHER", raw.others, "one copy or more, meshes or build sheets")->type_name("...");
+  app.add_option("--other-units", raw.other_units, "the unit of the copies' files")
+      ->type_name("mm|cm|m|in");
+  app.add_flag("--fit-scale", raw.fit_scale,
+               "how far they have shrunk, and what they differ by once that is taken off");
+  app.add_option("--limit", raw.limit, "exit code 1 where a place is not within +-MM of the master")
+      ->type_name("MM");
+  app.add_option("--sheet", raw.sheet, "a build sheet: what they do in the water, rigged alike")
+      ->type_name("SHEET");
+  app.add_option("--stations", raw.stations, "so many slices, or one every so many mm (10mm)")
+      ->type_name("N|STEPmm");
+  app.add_option("--csv", raw.csv, "the stations side by side, or a row a copy, as a table")
+      ->type_name("FILE");
 }
 
 void add_draws(CLI::App& app, Raw& raw) {
@@ -243,7 +261,7 @@ void refuse_flag_values(const std::string& verb, const Words& words) {
     const std::string name = name_part(word);
     if (name == word) continue;
     if (name == "--best-sand" || name == "--imperial" || name == "--quiet" || name == "--verbose" ||
-        name == "--woods" || name == "--hooks") {
+        name == "--woods" || name == "--hooks" || name == "--print" || name == "--fit-scale") {
       throw takes_no_value(verb, name);
     }
   }
@@ -270,8 +288,10 @@ void declare(CLI::App& app, const std::string& verb, Raw& raw) {
              verb == "mirror" ? "write the deviation as a coloured mesh"
                               : "write the mended mesh, made-up skin marked");
   }
+  if (verb == "check") add_check(app, raw);
   if (verb == "weigh") add_weigh(app, raw);
   if (verb == "mirror") add_mirror(app, raw);
+  if (verb == "compare") add_compare(app, raw);
   if (!takes_body(verb)) add_draws(app, raw);
   if (verb == "float") add_float(app, raw);
   if (verb == "ballast") add_ballast(app, raw);
@@ -283,6 +303,7 @@ const char* description(const std::string& verb) {
   if (verb == "weigh") return "Volume, surface, centroid and inertia of a body; mass or density.";
   if (verb == "mirror") return "The best mirror plane of a body, and where it is not true to it.";
   if (verb == "ballast") return "Which weight, where, for the lure to lie as its sheet wishes.";
+  if (verb == "compare") return "Where copies of a body differ from it, and what that does.";
   return "How the rigged lure of a build sheet lies in still water, and how firmly.";
 }
 
@@ -359,6 +380,7 @@ Request parse_verb(const std::string& verb, const Words& all_words) {
   refuse_remaining(app, verb);
   refuse_empty(app);
   if (raw.input.empty()) throw input_missing(verb, takes_body(verb) ? "BODY" : "SHEET");
+  if (verb == "compare" && raw.others.empty()) throw input_missing(verb, "OTHER");
   return request_of(verb, raw);
 }
 

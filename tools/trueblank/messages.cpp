@@ -15,21 +15,17 @@ std::string help_of(const std::string& verb) { return "see trueblank " + verb + 
 
 InputError no_verb() {
   return {"no verb", "",
-          "write trueblank check, weigh, mirror, float or ballast, or trueblank --help"};
+          "write trueblank check, weigh, mirror, float, ballast or compare, or trueblank --help"};
 }
 
 InputError unknown_verb(const std::string& word) {
   return {quoted(word) + " is not a verb", "",
-          "the verbs are check, weigh, mirror, float and ballast"};
+          "the verbs are check, weigh, mirror, float, ballast and compare"};
 }
 
 InputError verb_of_a_later_version(const std::string& verb) {
   return {verb + " is not in this version", "",
-          "the verbs are check, weigh, mirror, float and ballast"};
-}
-
-InputError option_of_a_later_version(const std::string& verb, const std::string& option) {
-  return {option + " is not in this version", verb, "leave it out"};
+          "the verbs are check, weigh, mirror, float, ballast and compare"};
 }
 
 InputError sheet_has_it_inside(const std::string& verb, const std::string& option,
@@ -38,7 +34,8 @@ InputError sheet_has_it_inside(const std::string& verb, const std::string& optio
 }
 
 InputError body_option_for_sheet(const std::string& verb, const std::string& option) {
-  return {option + " is not for a build sheet", verb, "it belongs to check, weigh and mirror"};
+  return {option + " is not for a build sheet", verb,
+          "it belongs to check, weigh, mirror and compare"};
 }
 
 InputError unknown_option(const std::string& verb, const std::string& option,
@@ -120,6 +117,10 @@ InputError swept_outside(const std::string& key) {
           "take another range"};
 }
 
+InputError needs_print(const std::string& option) {
+  return {option + " goes with --print", "check", "add --print, or leave " + option + " out"};
+}
+
 InputError push_without_mass() {
   return {"--push alone does not tell what the blank displaces", "weigh",
           "give --mass too, of the bare blank, or --displaced"};
@@ -128,6 +129,11 @@ InputError push_without_mass() {
 InputError paper_without(const std::string& verb, const std::string& option) {
   return {"--paper is for " + option + ", which is not given", verb,
           "add " + option + ", or leave --paper out"};
+}
+
+InputError aligned_with_many() {
+  return {"--aligned writes one copy, and several were given", "compare",
+          "leave it out, or compare one at a time"};
 }
 
 InputError one_standard_input(const std::string& verb) {
@@ -189,6 +195,10 @@ std::string out_of_memory_line() {
 std::string our_fault_line(const std::string& what) {
   return "trueblank: a fault of this program, not of your input: " + report::shown(what) +
          "; please report it with the file\n";
+}
+
+std::string open_is_not_printed() {
+  return "Nothing is told of printing it: it stays open; leave --mend at holes.";
 }
 
 std::string choices_left_out(std::size_t count) {

@@ -13,8 +13,6 @@ using geometry::InputError;
 [[nodiscard]] InputError no_verb();
 [[nodiscard]] InputError unknown_verb(const std::string& word);
 [[nodiscard]] InputError verb_of_a_later_version(const std::string& verb);
-[[nodiscard]] InputError option_of_a_later_version(const std::string& verb,
-                                                   const std::string& option);
 /// For --nose and the like, which the sheet has inside as [body] nose.
 [[nodiscard]] InputError sheet_has_it_inside(const std::string& verb, const std::string& option,
                                              const std::string& key);
@@ -43,9 +41,11 @@ using geometry::InputError;
 [[nodiscard]] InputError no_such_quantity(const std::string& key, const std::string& part);
 [[nodiscard]] InputError swept_outside(const std::string& key);
 [[nodiscard]] InputError push_without_mass();
+[[nodiscard]] InputError needs_print(const std::string& option);
 /// option  what is printed on that paper: "--templates"
 [[nodiscard]] InputError paper_without(const std::string& verb, const std::string& option);
 [[nodiscard]] InputError one_standard_input(const std::string& verb);
+[[nodiscard]] InputError aligned_with_many();
 /// "--length: "abc" is not a length; write ..."
 [[nodiscard]] InputError bad_value(const std::string& option, const std::string& value,
                                    const std::string& is_not, const std::string& write);
@@ -66,6 +66,9 @@ using geometry::InputError;
 [[nodiscard]] std::string error_line(const InputError& error);
 [[nodiscard]] std::string out_of_memory_line();
 [[nodiscard]] std::string our_fault_line(const std::string& what);
+
+/// A warning: nothing is told for --print.
+[[nodiscard]] std::string open_is_not_printed();
 
 /// A warning: combinations that were not tried.
 [[nodiscard]] std::string choices_left_out(std::size_t count);

@@ -8,6 +8,7 @@
 #include <vector>
 
 #include "body/load_body.h"
+#include "body/print_check.h"
 #include "report/numbers.h"
 #include "report/templates.h"
 #include "symmetry/deviation.h"
@@ -28,7 +29,7 @@ struct CommonOptions {
 struct BodyOptions {
   std::string path;  ///< "-": standard input
   body::BodyHints hints;
-  std::string map;           ///< a .ply or .glb path, or empty
+  std::string map = {};      ///< a .ply or .glb path, or empty
   std::string aligned = {};  ///< an .stl, .ply or .obj path, or empty
 };
 
@@ -38,6 +39,7 @@ struct BodyOptions {
 struct CheckRequest {
   CommonOptions common;
   BodyOptions body;
+  std::optional<body::PrintOptions> print = {};  ///< where it is a master to be printed
 };
 
 struct WeighRequest {
@@ -58,6 +60,18 @@ struct MirrorRequest {
   report::Paper paper = report::Paper::a4;
   std::string csv = {};
   std::string target = {};  ///< a .ply or .stl path, or empty
+};
+
+struct CompareRequest {
+  CommonOptions common;
+  BodyOptions body;                 ///< the master
+  std::vector<std::string> others;  ///< the copies, at least one
+  std::optional<body::Unit> other_units = {};
+  bool fit_scale = false;
+  symmetry::StationSpacing stations = {};
+  std::optional<double> limit_mm = {};
+  std::string sheet = {};  ///< a build sheet, or empty
+  std::string csv = {};
 };
 
 /// How many builds are drawn, and from where the dice are thrown.
@@ -108,7 +122,7 @@ struct ShowText {
   std::string text;
 };
 
-using Request =
-    std::variant<CheckRequest, WeighRequest, MirrorRequest, FloatRequest, BallastRequest, ShowText>;
+using Request = std::variant<CheckRequest, WeighRequest, MirrorRequest, FloatRequest,
+                             BallastRequest, CompareRequest, ShowText>;
 
 }  // namespace trueblank::tools

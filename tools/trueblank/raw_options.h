@@ -36,9 +36,13 @@ struct Raw {
   std::string again, sheet, templates, paper, csv, target;
   std::string tolerances, seed;
   Words sweeps;
+  Words others;  ///< what is compared with the input
+  std::string other_units;
   std::string wood, seen, write, plan;
+  std::string nozzle, voxel, min_wall, bed;
+  bool print = false;
   bool woods = false, hooks = false;
-  bool best_sand = false;
+  bool best_sand = false, fit_scale = false;
   bool imperial = false, quiet = false, verbose = false;
 };
 

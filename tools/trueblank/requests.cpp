@@ -3,6 +3,7 @@
 
 #include <algorithm>
 #include <sstream>
+#include <utility>
 
 #include "messages.h"
 #include "report/page.h"
@@ -219,6 +220,29 @@ MirrorRequest mirror_request(const Raw& raw) {
   return request;
 }
 
+CompareRequest compare_request(const Raw& raw) {
+  CompareRequest request{.common = common_options(raw),
+                         .body = body_options_of("compare", raw),
+                         .others = raw.others,
+                         .fit_scale = raw.fit_scale,
+                         .sheet = raw.sheet,
+                         .csv = raw.csv};
+  const auto from_input =
+      std::ranges::count(raw.others, "-") + (raw.input == "-" ? 1 : 0) + (raw.sheet == "-" ? 1 : 0);
+  if (from_input > 1) throw one_standard_input("compare");
+  if (!raw.aligned.empty() && raw.others.size() > 1) throw aligned_with_many();
+  if (!raw.other_units.empty()) request.other_units = unit_value("--other-units", raw.other_units);
+  if (!raw.stations.empty()) request.stations = stations_value("--stations", raw.stations);
+  if (!raw.limit.empty()) {
+    request.limit_mm = limit_value("--limit", raw.limit);
+    // No two scans are alike to the last digit.
+    if (*request.limit_mm == 0) {
+      throw bad_value("--limit", raw.limit, "a limit above nil", "millimetres, such as 0.3");
+    }
+  }
+  return request;
+}
+
 std::optional<Draws> draws_of(const std::string& verb, const Raw& raw) {
   if (raw.tolerances.empty()) {
     if (!raw.seed.empty()) throw seed_without_draws(verb);
@@ -264,6 +288,33 @@ BallastRequest ballast_request(const Raw& raw) {
   return request;
 }
 
+CheckRequest check_request(const Raw& raw) {
+  CheckRequest request{.common = common_options(raw), .body = body_options_of("check", raw)};
+  if (!raw.print) {
+    for (const auto& [option, value] :
+         {std::pair("--nozzle", raw.nozzle), std::pair("--voxel", raw.voxel),
+          std::pair("--min-wall", raw.min_wall), std::pair("--bed", raw.bed)}) {
+      if (!value.empty()) throw needs_print(option);
+    }
+    return request;
+  }
+  if (!raw.nozzle.empty() && !raw.voxel.empty()) {
+    throw not_both("check", "--nozzle", "--voxel", "each gives the least feature; leave one out");
+  }
+  body::PrintOptions& print = request.print.emplace();
+  if (!raw.nozzle.empty()) {
+    print.feature_mm = length_value("--nozzle", raw.nozzle);
+    print.from = body::FeatureFrom::nozzle;
+  }
+  if (!raw.voxel.empty()) {
+    print.feature_mm = length_value("--voxel", raw.voxel);
+    print.from = body::FeatureFrom::voxel;
+  }
+  if (!raw.min_wall.empty()) print.wall_min_mm = length_value("--min-wall", raw.min_wall);
+  if (!raw.bed.empty()) print.bed_mm = bed_value("--bed", raw.bed);
+  return request;
+}
+
 }  // namespace
 
 Request request_of(const std::string& verb, const Raw& raw) {
@@ -271,7 +322,8 @@ Request request_of(const std::string& verb, const Raw& raw) {
   if (verb == "mirror") return mirror_request(raw);
   if (verb == "float") return float_request(raw);
   if (verb == "ballast") return ballast_request(raw);
-  return CheckRequest{.common = common_options(raw), .body = body_options_of("check", raw)};
+  if (verb == "compare") return compare_request(raw);
+  return check_request(raw);
 }
 
 }  // namespace trueblank::tools

@@ -140,6 +140,15 @@ geometry::Vec3 point_value(const std::string& option, const std::string& text) {
   return one_point(option, text);
 }
 
+std::array<double, 3> bed_value(const std::string& option, const std::string& text) {
+  const geometry::Vec3 bed = one_point(option, text);
+  if (!(bed.minCoeff() > 0)) {
+    throw bad_value(option, text, "the size of a bed",
+                    "how wide, deep and high, such as 220,220,250");
+  }
+  return {bed.x(), bed.y(), bed.z()};
+}
+
 std::uint64_t seed_value(const std::string& option, const std::string& text) {
   return static_cast<std::uint64_t>(count_value(option, text, 0, most_seed, "a seed"));
 }

@@ -45,6 +45,9 @@ namespace trueblank::tools {
 /// "X,Y,Z", mm
 [[nodiscard]] geometry::Vec3 point_value(const std::string& option, const std::string& text);
 
+/// "X,Y,Z" of a printer's bed: wide, deep, high; each a length above zero
+[[nodiscard]] std::array<double, 3> bed_value(const std::string& option, const std::string& text);
+
 /// "NX,NY,NZ,OFFSET" with n·p = offset; the normal need not be of unit length.
 [[nodiscard]] geometry::Plane plane_value(const std::string& option, const std::string& text);
 

@@ -37,5 +37,6 @@ struct Workshop {
 [[nodiscard]] Outcome run(const MirrorRequest& request, const Workshop& workshop);
 [[nodiscard]] Outcome run(const FloatRequest& request, const Workshop& workshop);
 [[nodiscard]] Outcome run(const BallastRequest& request, const Workshop& workshop);
+[[nodiscard]] Outcome run(const CompareRequest& request, const Workshop& workshop);
 
 }  // namespace trueblank::tools

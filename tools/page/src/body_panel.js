@@ -64,8 +64,11 @@ function deviationWords(hit) {
   return ` · ${signed(hit.deviation, 3)} mm, ${sign}${(hit.flags & 2) === 0 ? ' (noise explains it)' : ''}`;
 }
 
-/** frame: of the result, or null where points are in file axes already. */
-export function bodyPanel(skin, scale, frame) {
+/**
+ * frame: of the result, or null where points are in file axes already.
+ * ghost: whether its mirror image may be laid over it.
+ */
+export function bodyPanel(skin, scale, frame, { ghost = true } = {}) {
   const canvas = el('canvas', { class: 'body', tabindex: '0', id: 'body-picture', role: 'img',
     'aria-label': 'The body, to turn: drag or arrow keys turn it, plus and minus zoom, L R B U N T look from one side' });
   const readout = el('output', { class: 'readout', id: 'readout', 'aria-live': 'polite' });
@@ -104,7 +107,7 @@ export function bodyPanel(skin, scale, frame) {
     Object.entries(VIEWS).map(([letter, { name }]) => el('button', {
       type: 'button', 'data-view': letter, title: `Key ${letter.toUpperCase()}`, onclick: () => view.look(letter),
     }, el('u', {}, name[0]), name.slice(1))),
-    framed && skin.deviation ? el('label', { class: 'choice' }, el('input', { type: 'checkbox', id: 'ghost',
+    ghost && framed && skin.deviation ? el('label', { class: 'choice' }, el('input', { type: 'checkbox', id: 'ghost',
       onchange: (event) => view.showGhost(event.target.checked) }), 'Mirror image as a veil') : null);
 
   canvas.addEventListener('pointermove', (event) => {

@@ -2,15 +2,18 @@
 // Puts the page together from the result (the JSON of the run), the scene (what only a picture
 // needs) and the skin.
 import { ballastPage } from './ballast.js';
+import { comparePage } from './compare.js';
 import { el, section } from './dom.js';
 import { mirrorPage } from './mirror.js';
 import { checkPage, weighPage } from './plain.js';
 import { unpackSkin } from './skin.js';
 import { floatPage } from './water.js';
 
-const PAGES = { check: checkPage, weigh: weighPage, mirror: mirrorPage, float: floatPage, ballast: ballastPage };
+const PAGES = { check: checkPage, weigh: weighPage, mirror: mirrorPage, float: floatPage, ballast: ballastPage,
+  compare: comparePage };
 const QUESTIONS = {
   check: 'Is the scan usable?', weigh: 'What does it weigh?', mirror: 'Is it true?', float: 'How will it lie?', ballast: 'Which weight, where?',
+  compare: 'Is the copy the body that was meant?',
 };
 
 function dataOf(id) {
