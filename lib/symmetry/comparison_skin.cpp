@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "symmetry/comparison_skin.h"
 
+#include <Eigen/Cholesky>
 #include <Eigen/Geometry>
 #include <algorithm>
 #include <cmath>
@@ -74,6 +75,59 @@ GapSample sample_of(const ComparisonSkin& skin, const DeviationField& field,
   }
   sample.met_normals = sample.normals;
   return sample;
+}
+
+// What a slight motion, a stretch along each axis and a coat of even thickness do to a gap.
+constexpr int kinds = 10;
+using KindsRow = Eigen::Matrix<double, kinds, 1>;
+
+KindsRow kinds_row(const Vec3& q, const Vec3& normal) {
+  KindsRow row;
+  row << normal, q.cross(normal), q.cwiseProduct(normal), 1;
+  return row;
+}
+
+double middle_size(const std::vector<double>& values) {
+  std::vector<double> sizes;
+  sizes.reserve(values.size());
+  for (const double value : values) sizes.push_back(std::abs(value));
+  const auto middle = sizes.begin() + static_cast<std::ptrdiff_t>(sizes.size() / 2);
+  std::nth_element(sizes.begin(), middle, sizes.end());
+  return *middle;
+}
+
+// Motion, stretch and coat are no noise, but where a section bends sharply they change as sharply
+// along the skin. They are taken out by a robust fit, so that what is left is other shape and
+// noise.
+void take_out_kinds(GapSample& sample, const Vec3& middle_mm, double length_mm) {
+  constexpr int rounds = 8;
+  constexpr double kernel_width = 3;
+  constexpr double rounding = 1e-9;
+  const std::vector<double> gaps = sample.gaps_mm;
+  for (int round = 0; round < rounds; ++round) {
+    const double spread_mm = 1.4826 * middle_size(sample.gaps_mm);
+    if (!(spread_mm > rounding * length_mm)) return;
+    Eigen::Matrix<double, kinds, kinds> squares = Eigen::Matrix<double, kinds, kinds>::Zero();
+    KindsRow right = KindsRow::Zero();
+    const auto row_at = [&](std::size_t i) {
+      const Eigen::Index column = static_cast<Eigen::Index>(i);
+      return kinds_row((sample.positions_mm.col(column) - middle_mm) / length_mm,
+                       sample.normals.col(column));
+    };
+    for (std::size_t i = 0; i < gaps.size(); ++i) {
+      const double off = sample.gaps_mm[i] / (kernel_width * spread_mm);
+      const double weight = sample.areas_mm2[i] * std::exp(-0.5 * off * off);
+      const KindsRow row = row_at(i);
+      squares += weight * row * row.transpose();
+      right += weight * gaps[i] * row;
+    }
+    // A round body doesn't tell all kinds apart: any sum of them that fits will do.
+    squares.diagonal() *= 1 + 1e-9;
+    const KindsRow found = squares.ldlt().solve(right);
+    for (std::size_t i = 0; i < gaps.size(); ++i) {
+      sample.gaps_mm[i] = gaps[i] - found.dot(row_at(i));
+    }
+  }
 }
 
 }  // namespace
@@ -160,10 +214,11 @@ ScanNoise noise_of_two(const ComparisonSkin& from, const DeviationField& field,
                        const geometry::ParallelFor& loop) {
   const std::vector<int> order = along_skin(from, field.counted);
   if (order.empty()) return {};
-  const GapSample sample = sample_of(from, field, order);
+  GapSample sample = sample_of(from, field, order);
   const Vec3 low = from.body().positions_mm().rowwise().minCoeff();
   const Vec3 high = from.body().positions_mm().rowwise().maxCoeff();
   const double length_mm = (high - low).maxCoeff();
+  take_out_kinds(sample, (low + high) / 2, length_mm);
   const GapFields fields = gap_fields_of_two(sample, (low + high) / 2, length_mm, loop);
   const NoiseFields found = noise_fields(fields, sample, length_mm);
   ScanNoise result;

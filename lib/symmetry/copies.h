@@ -44,15 +44,16 @@ struct CopiesResult {
   double spread_noise_mm = 0;
   double mould_rms_mm = 0;    ///< of the mean with noise and the scatter's share taken off
   double scatter_rms_mm = 0;  ///< of the spread with noise taken off
-  /// Dempster's F over all places: n·Σ mean² over Σ spread² (and the master's noise), with its
-  /// degrees of freedom, and how likely chance makes one as great. Nothing where there is none:
-  /// fewer than two copies, or copies that are alike to the last digit.
+  /// Dempster's F over a few hundred even places: Σ mean² over Σ (spread²/n + the master's own
+  /// noise²), with its degrees of freedom (fewer than there are places, as those nearby say alike),
+  /// and how likely chance makes one as great. Nothing where there is none: fewer than two copies,
+  /// or copies that are alike to the last digit.
   std::optional<double> F = {};
   double freedom_above = 0;
   double freedom_below = 0;
   double chance = 1;
-  bool mould_found = false;
-  bool scatter_found = false;
+  bool mould_found = false;    ///< chance is under 1 in 200, and it is no mere rounding
+  bool scatter_found = false;  ///< likewise, by F of the spread over the copies' noise
   CopiesVerdict verdict = CopiesVerdict::neither;  ///< the greater one of what was found
   std::vector<MouldPatch> proud;                   ///< by falling volume
   std::vector<MouldPatch> shy;
@@ -85,16 +86,29 @@ class Copies {
   [[nodiscard]] CopiesResult result(const geometry::ParallelFor& loop = geometry::serial_for) const;
 
  private:
+  struct Noise;
+  struct Test;
+
+  void add_products(const DeviationField& field);
+  [[nodiscard]] DeviationField mean_field() const;
+  [[nodiscard]] Noise noise(const DeviationField& mean, const geometry::ParallelFor& loop) const;
+  [[nodiscard]] Test test(const Noise& noise) const;
+  void add_sizes(CopiesResult& result) const;
+  void add_patches(const DeviationField& mean, const Noise& noise, double places,
+                   CopiesResult& result, const geometry::ParallelFor& loop) const;
+  [[nodiscard]] std::optional<MouldPatch> mould_patch(Patch patch, double places) const;
+
   const ComparisonSkin& master_;
   std::vector<int> counts_;
   std::vector<double> means_mm_;
   std::vector<double> squares_mm2_;  ///< about the mean
+  std::vector<double> facets_mm_;    ///< mean of what the copies' flat facets stand off
   std::vector<int> places_;          ///< vertices, even over the measured skin
   Eigen::MatrixXd products_mm2_;     ///< at the places, about their means, of copies that have both
   Eigen::MatrixXi pairs_;            ///< how many copies have both
   Eigen::MatrixXd pair_means_mm_;    ///< of the row's place over those copies
   double noise_mm2_ = 0;             ///< sum of the copies' 2·sigma²
-  double correlation_mm_ = 0;        ///< likewise, weighed by it
+  double correlation_mm_ = 0;        ///< mean, weighed by it
   int copies_ = 0;
 };
 
