@@ -30,7 +30,8 @@ void make_folder_of(const std::string& path) {
   const fs::path folder = fs::path(path).parent_path();
   std::error_code trouble;
   fs::create_directories(folder, trouble);
-  if (trouble && !fs::is_directory(folder, trouble)) {
+  std::error_code ignored;
+  if (trouble && !fs::is_directory(folder, ignored)) {
     throw folder_not_made(folder.string(), trouble.message());
   }
 }

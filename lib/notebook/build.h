@@ -11,7 +11,8 @@
 #include "rig/waters.h"
 #include "water/rest_poses.h"
 
-// What a notebook keeps of a finished build. Texts are UTF-8.
+// What a notebook keeps of a finished build. Texts are UTF-8; a number comes back to the last bit,
+// but that a zero has no sign.
 namespace trueblank::notebook {
 
 /// The figures of a build as `float` reckoned them, in columns: what is searched for and learnt

@@ -4,6 +4,7 @@
 #include <sqlite3.h>
 
 #include <cassert>
+#include <cerrno>
 #include <cstring>
 
 #include "notebook/messages.h"
@@ -107,6 +108,8 @@ void Database::fail(int code) const {
   const int kind = code & 0xFF;
   const int number = handle_ == nullptr ? 0 : sqlite3_system_errno(handle_);
   const std::string why = number != 0 ? std::strerror(number) : sqlite3_errstr(code);
+  const bool no_room = number == ENOSPC || number == EDQUOT;
+  if (no_room && (kind == SQLITE_IOERR || kind == SQLITE_CANTOPEN)) throw disk_full(path_);
   switch (kind) {
     case SQLITE_NOTADB:
       throw not_a_notebook(path_);

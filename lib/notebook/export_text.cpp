@@ -123,7 +123,7 @@ class Table {
   [[nodiscard]] double finite(const Node& node, std::string_view key) const {
     const double value = of_kind(node, key, Node::Kind::number).number;
     if (!std::isfinite(value)) throw export_value_wrong(place(node), key, "a finite number");
-    return value;
+    return value + 0.0;  // without the sign of a zero, as the notebook keeps it
   }
 
   void no_more() const {

@@ -100,10 +100,12 @@ CREATE TABLE tombstone (
 )sql";
 
 // Version 2: the kind of body and the undrilled wood, which the ratios go by; the points of the
-// photograph that an angle was measured in; builds found by when they were added and their title.
+// photograph that an angle was measured in; builds found by when they were added and their title;
+// the hash of sheet, results and as-built text, which builds of version 1 are without.
 constexpr const char* add_kind_and_photograph = R"sql(
 ALTER TABLE build ADD COLUMN kind TEXT NOT NULL DEFAULT '';
 ALTER TABLE build ADD COLUMN undrilled_wood_g REAL;
+ALTER TABLE build ADD COLUMN texts_hash INTEGER;
 CREATE INDEX build_by_added ON build (added, title);
 ALTER TABLE tank ADD COLUMN photograph_nose_x REAL;
 ALTER TABLE tank ADD COLUMN photograph_nose_y REAL;

@@ -41,6 +41,16 @@ Columns columns_of_record() {
   return columns;
 }
 
+// Of what is kept of a build beside its columns, each with its length before it.
+std::uint64_t texts_hash(const Build& build) {
+  const std::string as_built = build.facts.as_built ? build.facts.as_built->text : "";
+  std::string all;
+  for (const std::string* text : {&build.sheet, &build.results_json, &as_built}) {
+    all += std::to_string(text->size()) + ':' + *text;
+  }
+  return content_hash(all);
+}
+
 std::string question_marks(int count) {
   std::string marks;
   for (int i = 0; i < count; ++i) marks += i == 0 ? "?" : ", ?";
@@ -56,7 +66,8 @@ class Binder {
   void operator()(const char*, const std::string& text) { statement_.bind_text(next_++, text); }
 
   void operator()(const char*, const std::optional<double>& value) {
-    statement_.bind(next_++, value);
+    // SQLite keeps no sign of a zero; so that none is lost, there is none.
+    statement_.bind(next_++, value ? std::optional<double>(*value + 0.0) : value);
   }
 
   void operator()(const char*, const std::optional<water::State>& state) {
@@ -165,13 +176,18 @@ ShownBuild Store::without_contents(std::int64_t id) const {
   require(id);
   const Columns columns = columns_of_facts();
   Statement query(*database_, "SELECT id, as_built, " + columns.names +
-                                  ", sheet, results_json FROM build WHERE id = ?");
+                                  ", sheet, results_json, texts_hash FROM build WHERE id = ?");
   query.bind(1, id);
   if (!query.row()) throw no_such_build(path(), id);
   ShownBuild shown;
   shown.build.facts = loaded_facts(query);
   shown.build.sheet = query.bytes(2 + columns.count);
   shown.build.results_json = query.bytes(3 + columns.count);
+  const int hash_column = 4 + columns.count;
+  if (!query.is_null(hash_column) &&
+      std::bit_cast<std::uint64_t>(query.whole(hash_column)) != texts_hash(shown.build)) {
+    throw book_damaged(path());
+  }
   shown.tank = records(id);
   return shown;
 }
@@ -248,11 +264,11 @@ std::int64_t Store::keep(const std::string& bytes) {
 void Store::insert(const Build& build, std::int64_t id) {
   BuildFacts facts = build.facts;
   const Columns columns = columns_of_facts();
-  constexpr int own_columns = 5;
+  constexpr int own_columns = 6;
   Statement insertion(
-      *database_, "INSERT INTO build (id, as_built, as_built_total_g, sheet, results_json, " +
-                      columns.names + ") VALUES (" + question_marks(own_columns + columns.count) +
-                      ")");
+      *database_,
+      "INSERT INTO build (id, as_built, as_built_total_g, sheet, results_json, texts_hash, " +
+          columns.names + ") VALUES (" + question_marks(own_columns + columns.count) + ")");
   insertion.bind(1, id);
   if (facts.as_built) {
     insertion.bind_bytes(2, facts.as_built->text);
@@ -262,7 +278,8 @@ void Store::insert(const Build& build, std::int64_t id) {
     insertion.bind_nothing(3);
   }
   insertion.bind_bytes(4, build.sheet);
-  insertion.bind_bytes(own_columns, build.results_json);
+  insertion.bind_bytes(5, build.results_json);
+  insertion.bind(own_columns, std::bit_cast<std::int64_t>(texts_hash(build)));
   Binder binder(insertion, own_columns + 1);
   visit_facts(binder, facts);
   insertion.done();
