@@ -75,13 +75,19 @@ std::array<double, 3> box_of(const Lying& lying, double turned) {
           lying.height_mm};
 }
 
-// The room beside it; without a bed the smaller its box the better.
-double room(const std::array<double, 3>& box, const Bed& bed) {
-  if (!bed) return -box[0] * box[1];
-  return std::min((*bed)[0] - box[0], (*bed)[1] - box[1]);
+// The room beside it.
+double room(const std::array<double, 3>& box, const std::array<double, 3>& bed) {
+  return std::min(bed[0] - box[0], bed[1] - box[1]);
 }
 
-double best_turn(const Lying& lying, const Bed& bed) {
+// Along the bed's width, or its depth where there is more room.
+double straight_turn(const Lying& lying, const Bed& bed) {
+  constexpr double quarter = std::numbers::pi / 2;
+  const std::array<double, 3> box = box_of(lying, 0);
+  return bed && room({box[1], box[0], box[2]}, *bed) > room(box, *bed) ? quarter : 0.0;
+}
+
+double best_turn(const Lying& lying, const std::array<double, 3>& bed) {
   const auto room_at = [&](double turned) { return room(box_of(lying, turned), bed); };
   constexpr double step = std::numbers::pi / turns;
   double best = 0;
@@ -111,7 +117,7 @@ BedRest rest_of(const Lying& lying, double turned, const Bed& bed) {
                .box_mm = box_of(lying, turned),
                .turned_deg = turned * 180 / std::numbers::pi};
   if (!bed) return rest;
-  rest.spare_mm = std::min(room(rest.box_mm, bed), (*bed)[2] - rest.box_mm[2]);
+  rest.spare_mm = std::min(room(rest.box_mm, *bed), (*bed)[2] - rest.box_mm[2]);
   rest.fits = rest.spare_mm >= 0;
   return rest;
 }
@@ -142,14 +148,13 @@ std::vector<BedRest> bed_rests(const FramedBody& body, const Bed& bed_mm) {
   const Vec3 z = Vec3::UnitZ();
   std::vector<BedRest> rests;
   const Lying as_filed = lying("as in the file", positions, file.col(0), file.col(1), file.col(2));
-  const double quarter = std::numbers::pi / 2;
-  const bool turn =
-      bed_mm && room(box_of(as_filed, quarter), bed_mm) > room(box_of(as_filed, 0), bed_mm);
-  rests.push_back(rest_of(as_filed, turn ? quarter : 0.0, bed_mm));
+  rests.push_back(rest_of(as_filed, straight_turn(as_filed, bed_mm), bed_mm));
   for (const Lying& way :
        {lying("belly down", positions, x, y, z), lying("on its flank", positions, x, z, y),
         lying("upright", positions, y, z, x)}) {
-    rests.push_back(rest_of(way, best_turn(way, bed_mm), bed_mm));
+    const double straight = straight_turn(way, bed_mm);
+    const bool turn = bed_mm && room(box_of(way, straight), *bed_mm) < 0;
+    rests.push_back(rest_of(way, turn ? best_turn(way, *bed_mm) : straight, bed_mm));
   }
   std::ranges::stable_sort(rests, [&](const BedRest& a, const BedRest& b) {
     return bed_mm ? a.spare_mm > b.spare_mm : volume(a) < volume(b);

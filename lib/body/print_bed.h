@@ -8,9 +8,9 @@
 // Inside the room: how a body goes onto a printer's bed.
 namespace trueblank::body {
 
-/// The rests that are looked at: as in the file (turned by a quarter at most), belly down, on its
-/// flank, upright; the last three turned about the vertical to where they have the most room, or
-/// without a bed take up the least area. Leaning ones are not looked at.
+/// The rests that are looked at: as in the file, belly down, on its flank, upright. Each lies
+/// straight along the bed's width or its depth; the last three, where that is too long, turned
+/// about the vertical to where they have the most room. Leaning ones are not looked at.
 ///
 /// bed_mm   wide, deep, high
 /// returns  with a bed those with most room first, without one those of the least box

@@ -26,6 +26,12 @@ struct PrintOptions {
   std::optional<std::array<double, 3>> bed_mm = {};  ///< wide, deep, high
 
   [[nodiscard]] double weak_mm() const { return wall_min_mm.value_or(2 * feature_mm); }
+
+  /// What is just as thick as a limit is not under it, however a file rounds.
+  [[nodiscard]] static bool under(double mm, double limit_mm) {
+    constexpr double rounding = 1e-4;
+    return mm < limit_mm * (1 - rounding);
+  }
 };
 
 /// A place of the skin that is thin, or where a gap is narrow.
@@ -142,8 +148,9 @@ struct PrintCheck {
 ///
 /// body     loaded with self-intersections looked for
 /// threads  the same bytes whatever `loop` does
-/// cost     two balls for each facet and for every half millimetre of skin, or nearly; with rooms
-///          that are open to outside a nearest point for each cell of a grid of a million
+/// cost     some hundred thousand balls; where skin faces skin over air some nearest points for
+/// each
+///          cell of a grid of half a million
 [[nodiscard]] PrintCheck check_print(const FramedBody& body, const PrintOptions& options,
                                      const geometry::ParallelFor& loop);
 

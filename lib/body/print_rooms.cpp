@@ -19,12 +19,11 @@ using geometry::Vec3;
 
 namespace {
 
-constexpr double most_cells = 1e6;
 constexpr double finest_part = 1.0 / 500;  // of the body's size
 constexpr int margin = 2;                  // cells round about the body
-constexpr int steps = 4;                   // in which a ball is moved within its cell
+constexpr int steps = 3;                   // in which a ball is moved within its cell
 // Balls of more than so many cells are great enough where they are.
-constexpr double great = 8;
+constexpr double great = 6;
 // A room's greatest ball, of its way out.
 constexpr double room_ratio = 1.5;
 constexpr double least_cells = 30;  // of a room
@@ -58,10 +57,10 @@ struct Grid {
   }
 };
 
-Grid grid_about(const symmetry::BodyExtent& extent) {
+Grid grid_about(const symmetry::BodyExtent& extent, double cells) {
   const Vec3 size = extent.high_mm - extent.low_mm;
   Grid grid;
-  grid.cell_mm = std::max(std::cbrt(size.prod() / most_cells), finest_part * size.maxCoeff());
+  grid.cell_mm = std::max(std::cbrt(size.prod() / cells), finest_part * size.maxCoeff());
   for (std::size_t k = 0; k < 3; ++k) {
     const double length = size[static_cast<Eigen::Index>(k)];
     grid.count[k] = static_cast<int>(std::ceil(length / grid.cell_mm)) + 2 * margin;
@@ -324,9 +323,10 @@ Chamber chamber(const Sums& sums, const Group& group, const Grid& grid, const Ai
 
 }  // namespace
 
-Rooms open_rooms(const geometry::ClosedMesh& outer, const geometry::ParallelFor& loop) {
+Rooms open_rooms(const geometry::ClosedMesh& outer, const geometry::ParallelFor& loop,
+                 double cells) {
   const symmetry::BodyExtent extent = symmetry::extent_of(outer);
-  const Grid grid = grid_about(extent);
+  const Grid grid = grid_about(extent, cells);
   const symmetry::NearestSurface surface(outer.mesh(), loop);
   const Air air = air_in(grid, surface, loop);
   const Joining joining(grid, air);

@@ -20,6 +20,7 @@ constexpr double sharp_cosine = -0.5;  // of 120° between the normals
 // Where beside an edge, as parts of the thickness that is sought.
 constexpr std::array<double, 5> rows = {0.1, 0.3, 0.5, 0.7, 0.9};
 constexpr int most_along_edge = 1000;
+constexpr int many_facets = 300000;
 
 double area_of(const Triangle& t) { return 0.5 * (t[1] - t[0]).cross(t[2] - t[0]).norm(); }
 
@@ -28,7 +29,8 @@ class Sampling {
   Sampling(const SampleSpacing& spacing, std::vector<SkinSample>& samples)
       : spacing_(spacing), samples_(samples) {}
 
-  void add_parts(int facet, const Triangle& t) {
+  /// times  that its area counts
+  void add_parts(int facet, const Triangle& t, int times) {
     int longest = 0;
     double length2 = 0;
     for (int k = 0; k < 3; ++k) {
@@ -41,15 +43,15 @@ class Sampling {
     const double area = area_of(t);
     const double every2 = spacing_.every_mm * spacing_.every_mm;
     if (length2 <= 4 * every2 || area <= least_part * every2) {
-      samples_.push_back({facet, (t[0] + t[1] + t[2]) / 3, area});
+      samples_.push_back({facet, (t[0] + t[1] + t[2]) / 3, times * area});
       return;
     }
     const Vec3 a = corner(t, longest);
     const Vec3 b = corner(t, longest + 1);
     const Vec3 opposite = corner(t, longest + 2);
     const Vec3 middle = 0.5 * (a + b);
-    add_parts(facet, {a, middle, opposite});
-    add_parts(facet, {middle, b, opposite});
+    add_parts(facet, {a, middle, opposite}, times);
+    add_parts(facet, {middle, b, opposite}, times);
   }
 
   // Rows beside the edge from corner `k`, on this facet, whose other skin leaves it at `angle`.
@@ -98,8 +100,9 @@ std::vector<SkinSample> skin_samples(const geometry::ClosedMesh& body,
   const auto triangle = [&](int f) {
     return Triangle{body.corner(f, 0), body.corner(f, 1), body.corner(f, 2)};
   };
-  for (int f = 0; f < body.facet_count(); ++f) {
-    if (skin.normal(f).squaredNorm() > 0) sampling.add_parts(f, triangle(f));
+  const int every = (body.facet_count() + many_facets - 1) / many_facets;
+  for (int f = 0; f < body.facet_count(); f += every) {
+    if (skin.normal(f).squaredNorm() > 0) sampling.add_parts(f, triangle(f), every);
   }
   for (int f = 0; f < body.facet_count(); ++f) {
     for (int k = 0; k < 3; ++k) {

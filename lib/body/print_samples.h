@@ -22,8 +22,9 @@ struct SampleSpacing {
 };
 
 /// Facets are halved across their longest edges until none is longer than twice the spacing; each
-/// part gives its middle. Beside each edge where two facets meet at less than 60°, within the body
-/// or without it, a few points more on either facet.
+/// part gives its middle. Of a mesh of many fine facets every so many are taken, each for its
+/// neighbours in the file too. Beside each edge where two facets meet at less than 60°, within the
+/// body or without it, a few points more on either facet.
 /// order  by facet, then those beside edges
 [[nodiscard]] std::vector<SkinSample> skin_samples(const geometry::ClosedMesh& body,
                                                    const symmetry::FacingSkin& skin,

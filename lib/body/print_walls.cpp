@@ -168,7 +168,7 @@ void add(Gathered& all, const Thin& thin, const PrintOptions& options) {
   all.low = all.low.cwiseMin(thin.at);
   all.high = all.high.cwiseMax(thin.at);
   place.area_mm2 += thin.area_mm2;
-  if (!(thin.mm < options.feature_mm)) return;
+  if (!PrintOptions::under(thin.mm, options.feature_mm)) return;
   place.under_one_mm2 += thin.area_mm2;
   // Two flat skins at this angle are a feature apart so far from where they meet.
   const double reach = options.feature_mm / (2 * std::tan(std::max(thin.angle, 1e-6) / 2));
@@ -238,7 +238,7 @@ Thickness thickness(const Skin& skin, const Measured& found, double spacing_mm,
     if (found.mm[i] < 0) continue;
     const SkinSample& sample = skin.samples[i];
     mm_and_area.emplace_back(found.mm[i], sample.area_mm2);
-    if (!(found.mm[i] < options.weak_mm())) continue;
+    if (!PrintOptions::under(found.mm[i], options.weak_mm())) continue;
     const Vec3 normal = skin.facing.normal(sample.facet);
     const double cosine = -normal.dot(skin.facing.normal(found.facet[i]));
     thin.push_back({sample.at_mm, normal, sample.area_mm2, found.mm[i],

@@ -3,6 +3,7 @@
 
 #include "report/input_text.h"
 #include "report/layout.h"
+#include "report/print_text.h"
 #include "report/record_text.h"
 
 namespace trueblank::report {
@@ -36,7 +37,8 @@ std::string answer(const CheckResult& result, const TextStyle& style) {
     text += ", but " + crossings_text(crossings) +
             " cross each other: what is inside is in doubt there";
   }
-  return text + ".";
+  text += ".";
+  return result.print ? text + ' ' + print_answer(*result.print, style) : text;
 }
 
 std::string to_text(const CheckResult& result, const TextStyle& style) {
@@ -52,7 +54,9 @@ std::string to_text(const CheckResult& result, const TextStyle& style) {
   if (result.volume_mm3) facts.add("volume", grouped(*result.volume_mm3, 1) + " mm³");
   add_record(facts, result.record, usual_water_g_cm3, style);
   if (result.frame) add_frame(facts, *result.frame, result.guessed);
-  return paragraph(answer(result, style)) + '\n' + facts.text() + notes(result.warnings);
+  return paragraph(answer(result, style)) + '\n' + facts.text() +
+         (result.print ? '\n' + print_text(*result.print, style) : std::string()) +
+         notes(result.warnings);
 }
 
 }  // namespace trueblank::report

@@ -7,6 +7,7 @@
 #include <vector>
 
 #include "body/load_body.h"
+#include "body/print_check.h"
 #include "report/numbers.h"
 
 namespace trueblank::report {
@@ -22,6 +23,8 @@ struct CheckResult {
   std::optional<geometry::Frame> frame = {};  ///< file axes, where it was sought
   bool guessed = false;  ///< an end, a side or the turn of the frame is a guess
   std::vector<std::string> warnings;
+  bool to_be_printed = false;                  ///< that was asked for
+  std::optional<body::PrintCheck> print = {};  ///< and told, where it is closed
 };
 
 /// The answer in a sentence or two, without a line end.

@@ -5,6 +5,7 @@
 
 #include "report/check_report.h"
 #include "report/json_object.h"
+#include "report/print_text.h"
 #include "report/record_text.h"
 #include "report/version.h"
 #include "report/weigh_report.h"
@@ -39,6 +40,9 @@ std::string to_json(const CheckResult& result) {
   out.object("size_mm", std::move(size));
   out.number("volume_mm3", result.volume_mm3);
   add_all(out, result);
+  if (result.to_be_printed) {
+    out.object("print", result.print ? std::optional(print_json(*result.print)) : std::nullopt);
+  }
   return out.written();
 }
 

@@ -49,7 +49,8 @@ class FacingSkin {
   /// side     within: the material's thickness there; outside: the width of the gap
   /// most_mm  > 0; balls greater than this are not looked for
   /// likely_facet  one that is likely touched: saves time and changes nothing; -1: none
-  /// returns  nothing where no skin faces it within that
+  /// returns  nothing where no skin faces it within that; balls of more than 5 mm are found to a
+  ///          thousandth
   [[nodiscard]] std::optional<Ball> ball(int facet, const geometry::Vec3& point_mm, Side side,
                                          double most_mm, int likely_facet = -1) const;
 

@@ -12,30 +12,24 @@ namespace trueblank::tools {
 
 namespace {
 
-struct Looked {
-  ReadBody read;
-  std::optional<body::PrintCheck> print = {};
-};
-
 // What is to be printed is looked over in its own frame.
-Looked look_over(const GivenBody& given, const CheckRequest& request, const Workshop& workshop) {
-  const bool may_stay_open = given.hints.mend == intake::Mend::none;
-  if (!request.print || may_stay_open) {
-    Looked looked{.read = read_body(given, request.body, true, workshop.loop)};
-    if (!request.print) return looked;
-    if (!looked.read.sound.closed) {
-      looked.read.sound.warnings.push_back(open_is_not_printed());
-      return looked;
-    }
-  }
+ReadBody read_to_print(const GivenBody& given, const CheckRequest& request,
+                       const Workshop& workshop, std::optional<body::PrintCheck>& print) {
   body::FramedBody framed = body::load_framed_body(given.source, given.hints, workshop.loop, true);
   workshop.progress.step("measuring walls, gaps and rooms ...");
-  Looked looked{.read = {}, .print = body::check_print(framed, *request.print, workshop.loop)};
-  looked.read.sound = std::move(framed.sound);
-  looked.read.frame = framed.frame;
-  looked.read.guessed = framed.guessed;
-  if (!request.body.aligned.empty()) looked.read.aligned = std::move(framed.body);
-  return looked;
+  print = body::check_print(framed, *request.print, workshop.loop);
+  ReadBody read;
+  read.sound = std::move(framed.sound);
+  read.frame = framed.frame;
+  read.guessed = framed.guessed;
+  if (!request.body.aligned.empty()) read.aligned = std::move(framed.body);
+  return read;
+}
+
+// A body that may stay open has no frame to look it over in, if it does.
+bool stays_open(const GivenBody& given, const CheckRequest& request, const Workshop& workshop) {
+  return given.hints.mend == intake::Mend::none &&
+         !read_body(given, request.body, false, workshop.loop).sound.closed;
 }
 
 bool limits_met(const CheckRequest& request, const body::PrintCheck& print) {
@@ -47,8 +41,11 @@ bool limits_met(const CheckRequest& request, const body::PrintCheck& print) {
 Outcome run(const CheckRequest& request, const Workshop& workshop) {
   workshop.progress.step("reading and looking for faults ...");
   const GivenBody given = given_body(request.body);
-  Looked looked = look_over(given, request, workshop);
-  const ReadBody& read = looked.read;
+  const bool open = request.print && stays_open(given, request, workshop);
+  std::optional<body::PrintCheck> print;
+  const ReadBody read = request.print && !open
+                            ? read_to_print(given, request, workshop, print)
+                            : read_body(given, request.body, true, workshop.loop);
   const body::SoundBody& body = read.sound;
   report::CheckResult result{.input = body.input,
                              .as_read = body.as_read,
@@ -59,7 +56,8 @@ Outcome run(const CheckRequest& request, const Workshop& workshop) {
                              .guessed = read.guessed,
                              .warnings = body.warnings,
                              .to_be_printed = request.print.has_value(),
-                             .print = std::move(looked.print)};
+                             .print = std::move(print)};
+  if (open) result.warnings.push_back(open_is_not_printed());
   if (body.closed) result.volume_mm3 = geometry::moments(*body.closed).volume_mm3;
   Outcome outcome;
   outcome.read = given.read;
