@@ -247,4 +247,36 @@ InputError length_not_positive() {
           .mend = "write the new body's length in mm, as --length 200"};
 }
 
+std::string design_scaled(double factor) {
+  return "The design is scaled by " + sheet::plain(factor, 4) +
+         ", and so the water that it displaces by " + sheet::plain(factor * factor * factor, 3) +
+         "; hooks, wire and weights are not: they keep their grams, diameters and hang, so find "
+         "the weights anew.";
+}
+
+std::string density_for_weight(double density_g_cm3) {
+  return "The wood's density, " + sheet::plain(density_g_cm3, 4) +
+         " g/cm³, is what the old blank's weight made it.";
+}
+
+std::string species_for_weight() {
+  return "The old blank's weight is left out, and the wood's density is the table's.";
+}
+
+std::string weight_of_old_blank() {
+  return "The wood is still as heavy as the old blank: weigh the new one, or write the density.";
+}
+
+std::string weighed_parts_stay() {
+  return "What was weighed of wire or finish is that of the old lure: weigh the new ones.";
+}
+
+std::string target_stays() { return "The target's grams and stiffness are those of the old lure."; }
+
+std::string dunk_test_left_out() { return "The dunk test of the old body is left out."; }
+
+std::string take_out_by_hand(const std::string& key) {
+  return "Take " + key + " out of body: it contradicts the new length.";
+}
+
 }  // namespace trueblank::notebook

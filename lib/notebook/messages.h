@@ -63,4 +63,15 @@ using geometry::InputError;
 [[nodiscard]] InputError length_unknown();
 [[nodiscard]] InputError length_not_positive();
 
+// Warnings of a copy, whole sentences
+/// factor  new length over old
+[[nodiscard]] std::string design_scaled(double factor);
+[[nodiscard]] std::string density_for_weight(double density_g_cm3);
+[[nodiscard]] std::string species_for_weight();
+[[nodiscard]] std::string weight_of_old_blank();
+[[nodiscard]] std::string weighed_parts_stay();
+[[nodiscard]] std::string target_stays();
+[[nodiscard]] std::string dunk_test_left_out();
+[[nodiscard]] std::string take_out_by_hand(const std::string& key);
+
 }  // namespace trueblank::notebook
