@@ -17,7 +17,6 @@ using Square = Eigen::Matrix<double, 9, 9>;
 constexpr int kRun = 256;
 constexpr double kWidthPerNoise = 2;
 constexpr double kNoisePerMedian = 1.4826;  // of a normal distribution
-constexpr double kStepPerNoise = 3e-3;
 constexpr int kFullSteps = 14;
 
 int run_count(std::size_t points) { return (static_cast<int>(points) + kRun - 1) / kRun; }
@@ -164,7 +163,7 @@ void Pair::measure(const Pose& pose, Gaps& gaps) const {
           skin.skin().surface().nearest(asked, gap.facet >= 0 ? gap.facet : last);
       last = hit.facet;
       gap.facet = hit.facet;
-      gap.met = skin.meets(hit.facet);
+      gap.met = skin.meets(hit.facet, hit.nearest_mm);
       const Vec3 met_normal = skin.skin().normal_at(hit.facet, hit.nearest_mm);
       const Vec3 own_normal = points.normals.col(i);
       gap.body_normal = of_other ? met_normal : own_normal;
@@ -204,7 +203,7 @@ Pose Pair::refined(Pose pose, const PairOptions& options) const {
     // Points that keep changing facets would keep the pose trembling: steps get shorter by and by.
     if (round >= kFullSteps) way /= 1 + 0.25 * (round - kFullSteps + 1);
     pose = moved(pose, way, options);
-    const double enough_mm = std::max(1e-10 * options.size_mm, kStepPerNoise * noise);
+    const double enough_mm = std::max(1e-10 * options.size_mm, options.step_per_noise * noise);
     if (way.norm() < enough_mm && width_mm <= 1.01 * aim_mm) break;
   }
   return pose;

@@ -16,6 +16,8 @@ struct PairOptions {
   Vec3 about_mm = Vec3::Zero();  ///< what turns and grows are about, amid the body
   double size_mm = 100;          ///< of the body, for what counts as a small step
   int most_rounds = 30;
+  /// Done when the pose moves less than this part of the noise.
+  double step_per_noise = 3e-3;
 };
 
 /// A place of one skin and the nearest one of the other, in the body's axes.

@@ -19,7 +19,7 @@ using Mat6f = Eigen::Matrix<float, 6, 6>;
 
 constexpr int kPoints = 240;
 constexpr int kFirstPoints = 80;  // of each skin, for the many starts
-constexpr int kBoxes = 30000;
+constexpr int kBoxes = 20000;
 constexpr int kEvenTurns = 552;
 constexpr int kFirstRounds = 6;
 constexpr int kLastRounds = 14;
@@ -232,7 +232,7 @@ RoughSkin::RoughSkin(const AlignmentSkin& skin, double grow, const geometry::Par
       place.at_mm = (axes_.transpose() * (grow * hit.nearest_mm - middle_mm_)).cast<float>();
       place.normal =
           (axes_.transpose() * skin.skin().normal_at(hit.facet, hit.nearest_mm)).cast<float>();
-      place.met = skin.meets(hit.facet) ? 1.0F : 0.0F;
+      place.met = skin.meets(hit.facet, hit.nearest_mm) ? 1.0F : 0.0F;
     }
   });
 }

@@ -19,8 +19,8 @@ namespace {
 using geometry::Mat3;
 
 constexpr int kFewPoints = 400;
-constexpr int kSomePoints = 2500;
-constexpr int kManyPoints = 15000;
+constexpr int kSomePoints = 1500;
+constexpr int kManyPoints = 10000;
 constexpr int kPoses = 6;
 constexpr double kReachShare = 0.02;  // of the length
 constexpr double kReachPerNoise = 10;
@@ -127,6 +127,8 @@ class Search {
 
   [[nodiscard]] double reach_mm() const { return reach_mm_; }
 
+  [[nodiscard]] const Vec3& about_mm() const { return how_.about_mm; }
+
   [[nodiscard]] FreeSize size() const { return fit_scale_ ? FreeSize::uniform : FreeSize::none; }
 
   [[nodiscard]] bool elsewhere(const Pose& one, const Pose& other) const;
@@ -169,12 +171,14 @@ Candidate Search::refined(const Candidate& from, const Points& on, FreeSize size
 }
 
 std::vector<Candidate> Search::all_refined(const std::vector<Pose>& starts, FreeSize size) const {
-  constexpr int kRounds = 20;
+  constexpr int kRounds = 15;
+  constexpr double kStepPerNoise = 3e-2;  // of few points no more is known
   std::vector<Candidate> list(starts.size());
   const geometry::ParallelFor alone = geometry::serial_for;
   PairOptions how = how_;
   how.size = size;
   how.most_rounds = kRounds;
+  how.step_per_noise = kStepPerNoise;
   loop_(static_cast<int>(starts.size()), [&](int i) {
     const std::size_t at = static_cast<std::size_t>(i);
     const Pair on_few(body_, few_.body, other_, few_.other, alone);
@@ -229,7 +233,9 @@ std::vector<Candidate> Search::poses(double grow, bool mirrored_too, FreeSize si
   if (mirrored_too) look(true, false);
   if (!found.front().explains_both()) {
     look(false, true);
-    if (mirrored_too) look(true, true);
+    const Candidate& best = found.front();
+    const bool explains_one = std::max(best.of_other.compared, best.of_body.compared) >= kWhole;
+    if (mirrored_too && !explains_one) look(true, true);
   }
   // A lure is nearly its own mirror image, and nearly alike turned over: what was missed.
   const Candidate best = found.front();
@@ -400,6 +406,18 @@ std::optional<Factor> told(double factor, double share_sd) {
   return Factor{factor, factor * share_sd};
 }
 
+// With the doubt that the fitted pose leaves, or where it says nothing of it, the sized one.
+std::optional<Factor> size_of(const Search& search, const Pose& sized,
+                              const AlignmentEvidence& evidence, bool tells, double length_mm,
+                              const geometry::ParallelFor& loop) {
+  const Eigen::MatrixXd columns = basis(FreeSize::uniform);
+  if (tells) return told(sized.factors.x(), deviation(evidence.covariance(columns), 6));
+  Pair::Gaps gaps;
+  search.pair(search.some()).measure(sized, gaps);
+  const AlignmentEvidence own(gaps.of_other, search.about_mm(), sized.factors, length_mm, loop);
+  return told(sized.factors.x(), deviation(own.covariance(columns), 6));
+}
+
 }  // namespace
 
 Eigen::Matrix4d AlignmentFit::matrix() const {
@@ -416,7 +434,7 @@ AlignmentFit fit_alignment(const geometry::ClosedMesh& body,
                            std::span<const std::uint8_t> other_measured,
                            const AlignmentSearchOptions& options,
                            const geometry::ParallelFor& loop) {
-  constexpr int kRounds = 20;
+  constexpr int kRounds = 12;
   const AlignmentSkin skin(body.mesh(), body_measured, loop);
   const AlignmentSkin other_skin(other.mesh(), other_measured, loop);
   const Vec3 about_mm = geometry::moments(body).centroid_mm;
@@ -463,12 +481,15 @@ AlignmentFit fit_alignment(const geometry::ClosedMesh& body,
 
   const AlignmentEvidence evidence(by_other ? gaps.of_other : gaps.of_body, about_mm, pose.factors,
                                    length_mm, loop);
-  const std::optional<Vec3> open_axis =
-      search.spins(best.best) ? std::optional<Vec3>(skin.axes().col(0)) : std::nullopt;
+  constexpr double kAboutAsWell = 2;
+  const bool might_spin =
+      result.runner_up_rms_mm.value_or(1e300) <= kAboutAsWell * result.rms_mm + 1e-4 * length_mm;
+  const std::optional<Vec3> open_axis = might_spin && search.spins(best.best)
+                                            ? std::optional<Vec3>(skin.axes().col(0))
+                                            : std::nullopt;
   result.doubt = doubt_of(evidence, pose, search.size(), about_mm, open_axis);
-  const Pose& own_size = options.fit_scale ? pose : sized.pose;
-  result.size =
-      told(own_size.factors.x(), deviation(evidence.covariance(basis(FreeSize::uniform)), 6));
+  result.size = size_of(search, options.fit_scale ? pose : sized.pose, evidence,
+                        found.grow == 1 || options.fit_scale, length_mm, loop);
   result.likely_unit_factor = unit_factor(result.size);
   if (options.fit_scale) {
     const Pose stretched = search.refined(best.best, many, FreeSize::along_axes, kRounds).pose;

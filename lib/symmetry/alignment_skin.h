@@ -33,8 +33,8 @@ struct Pose {
   }
 };
 
-/// A skin with what of it can be met: measured facets that touch none that was made up. What lies
-/// beyond the rim of a part has the rim for its nearest place, and means nothing.
+/// A skin with what of it can be met: measured facets, but for the rim towards what was made up.
+/// What lies beyond the rim of a part has the rim for its nearest place, and means nothing.
 class AlignmentSkin {
  public:
   /// Both are kept by reference. threads: the same bytes whatever `loop` does.
@@ -43,8 +43,10 @@ class AlignmentSkin {
 
   [[nodiscard]] const MeasuredSkin& skin() const { return skin_; }
 
-  [[nodiscard]] bool meets(int facet) const {
-    return meets_.empty() || meets_[static_cast<std::size_t>(facet)] != 0;
+  /// A place on a facet.
+  [[nodiscard]] bool meets(int facet, const Vec3& place_mm) const {
+    if (!skin_.measured(facet)) return false;
+    return on_rim_.empty() || !lies_on_rim(facet, place_mm);
   }
 
   /// Area centroid of the measured skin, and its principal axes, the longest first, right-handed.
@@ -59,8 +61,11 @@ class AlignmentSkin {
   [[nodiscard]] double length_mm() const { return length_mm_; }
 
  private:
+  [[nodiscard]] bool lies_on_rim(int facet, const Vec3& place_mm) const;
+
   MeasuredSkin skin_;
-  std::vector<std::uint8_t> meets_;  // a facet each; empty: all
+  const geometry::TriangleMesh& mesh_;
+  std::vector<std::uint8_t> on_rim_;  // a vertex each; empty: none
   Vec3 middle_mm_ = Vec3::Zero();
   geometry::Mat3 axes_ = geometry::Mat3::Identity();
   Vec3 spread_mm_ = Vec3::Ones();
