@@ -183,6 +183,9 @@ class Restorer {
     const Ground ground(lure, wishes);
     Demand demand = demand_of(ground);
     const Angles angles = masters_angles();
+    // A round master may hardly resist a turn itself.
+    demand.least_stiffness_g_mm_per_deg = std::min(
+        demand.least_stiffness_g_mm_per_deg, *restored_.master.least_stiffness_g_mm_per_deg / 2);
     demand.tail_down_deg = {angles.tail_down_deg, angles.tail_down_deg};
     demand.list_deg = {angles.list_deg - list_searched_deg, angles.list_deg + list_searched_deg};
     const std::vector<Choice> choices = choices_of(ground);
@@ -206,9 +209,24 @@ class Restorer {
     return judged(ground, made(ground, ends.front(), loop_), loop_);
   }
 
+  // The pose that is the master's: the nearest, or, of a round lure, the one that lies on any side.
+  [[nodiscard]] const water::RestPose* masters_pose(const water::Balance& balance) const {
+    const water::RestPose* nearest = nullptr;
+    double best = std::cos(list_searched_deg / degrees);
+    for (const water::RestPose& pose : balance.poses) {
+      const double tail_off = pose.tail_down_deg - *restored_.master.tail_down_deg;
+      const double cosine = pose.indifferent ? std::cos(tail_off / degrees) : pose.up.dot(up_);
+      if (cosine < best) continue;
+      best = cosine;
+      nearest = &pose;
+    }
+    return nearest;
+  }
+
   void note(Restoring way, const Plan& plan) {
-    const water::RestPose* pose =
-        plan.pose < 0 ? nullptr : &plan.balance.poses[static_cast<std::size_t>(plan.pose)];
+    const water::RestPose* pose = plan.pose < 0
+                                      ? masters_pose(plan.balance)
+                                      : &plan.balance.poses[static_cast<std::size_t>(plan.pose)];
     note(std::move(way), lies_in(plan.balance.reserve_g, pose));
   }
 
@@ -311,14 +329,14 @@ class Restorer {
     return {x_mm, 0, heights ? (heights->first + heights->second) / 2 : 0};
   }
 
-  [[nodiscard]] Lies lies_with_hole(const Vec3& at, double wood_g) const {
+  [[nodiscard]] rig::Assembly with_hole(const Vec3& at, double wood_g) const {
     rig::Assembly drilled = assembly_;
     drilled.parts.push_back({.name = "hole",
                              .kind = rig::PartKind::pocket,
                              .centre_mm = at,
                              .wood_g = wood_g,
                              .wood_centre_mm = at});
-    return lies(copy_.cut, drilled, 1, up_);
+    return drilled;
   }
 
   // Wood taken out where it brings the tail back, or as near to that as a hole can.
@@ -327,19 +345,21 @@ class Restorer {
     const rig::Range range{x_mm_.low + ends_left_out * length_mm,
                            x_mm_.high - ends_left_out * length_mm};
     const auto tail_left = [&](double x) {
-      return less(lies_with_hole(half_way_up(x), wood_g).tail_down_deg,
+      return less(lies(copy_.cut, with_hole(half_way_up(x), wood_g), 1, up_).tail_down_deg,
                   restored_.master.tail_down_deg);
     };
     const std::optional<double> best_x = nearest_to_nil(range, tail_left);
     if (!best_x) return;
     const Vec3 at = half_way_up(std::round(*best_x * 100) / 100);
+    const water::Balance then =
+        water::balance(water::floater(copy_.cut, rig::add_up(with_hole(at, wood_g))), loop_);
     const double radius_mm = ball_radius_mm(wood_g / wood_g_cm3_ * 1000);
     note({.kind = Restoring::Kind::drilled,
           .grams = -wood_g,
           .density_g_cm3 = wood_g_cm3_,
           .at_mm = at,
           .wall_mm = geometry::nearest_on_skin(copy_.bare, at).distance_mm - radius_mm},
-         lies_with_hole(at, wood_g));
+         lies_in(then.reserve_g, masters_pose(then)));
   }
 
   const Workpiece& copy_;
