@@ -39,7 +39,10 @@ class Resolver {
       : sheet_(sheet), framed_(framed), skin_(*framed.body), given_wood_(wood) {}
 
   ResolvedRig resolve() {
-    if (std::optional<std::string> line = line_elsewhere(sheet_, framed_)) warn(*std::move(line));
+    // A copy lies in its master's frame, wherever its own file has it.
+    if (!is_copy()) {
+      if (std::optional<std::string> line = line_elsewhere(sheet_, framed_)) warn(*std::move(line));
+    }
     rig().water = sheet_.water;
     result_.tank = sheet_.tank;
     result_.tolerances = sheet_.tolerances;
@@ -65,6 +68,8 @@ class Resolver {
 
  private:
   rig::Rig& rig() { return result_.rig; }
+
+  [[nodiscard]] bool is_copy() const { return given_wood_ != nullptr; }
 
   void warn(std::string sentence) { result_.warnings.push_back(std::move(sentence)); }
 
@@ -107,7 +112,7 @@ class Resolver {
   }
 
   void wood() {
-    if (given_wood_ != nullptr) return given_wood_->put_into(rig());
+    if (is_copy()) return given_wood_->put_into(rig());
     const WrittenWood& wood = sheet_.wood;
     double density = wood.density_g_cm3.value_or(0);
     if (wood.halves) halves(*wood.halves);
@@ -324,7 +329,7 @@ class Resolver {
   const Sheet::Contents& sheet_;
   const body::FramedBody& framed_;
   const geometry::ClosedMesh& skin_;
-  const Wood* given_wood_;  // instead of the sheet's; or none
+  const Wood* given_wood_;  // of a copy: its master's, instead of the sheet's
   double inside_mm3_ = 0;
   ResolvedRig result_;
 };

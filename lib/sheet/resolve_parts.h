@@ -22,7 +22,7 @@ struct Wood {
   }
 };
 
-/// wood    instead of what the sheet says; nullptr: the sheet's
+/// wood    of a copy of the body, instead of what the sheet says; nullptr: it is the body itself
 /// throws  as resolve()
 [[nodiscard]] ResolvedRig resolve_parts(const Sheet::Contents& sheet, const body::FramedBody& body,
                                         const Wood* wood = nullptr);

@@ -131,14 +131,16 @@ TEST(CopyEffect, AnEvenlyLargerCopyCarriesMore) {
 // Skin all over: the reserve rises by what the skin displaces less what it weighs. That 0.1 mm of
 // it is about 2 % of the volume is common practice, no published source.
 TEST(CopyEffect, ATenthOfSkinIsAboutTwoPercent) {
-  const Rigged master(ellipsoid(), floating_rig());
+  rig::Rig rig = floating_rig();
+  rig.water.density_g_cm3 = 1.026;  // of the sea
+  const Rigged master(ellipsoid(), rig);
   const auto swollen = geometry::coated(master.body(), 0.1);
   ASSERT_TRUE(swollen);
-  const Rigged copy(swollen->mesh(), floating_rig());
+  const Rigged copy(swollen->mesh(), rig);
   const CopyEffect effect = copy_effect(master.as_rigged(), copy.as_rigged());
   const double skin_cm3 = (copy.volume_mm3() - master.volume_mm3()) / 1000;
-  EXPECT_NEAR(effect.change.displacement_full_g, skin_cm3, 1e-10);
-  EXPECT_NEAR(effect.change.reserve_g, skin_cm3 * (1 - 0.4), 1e-10);
+  EXPECT_NEAR(effect.change.displacement_full_g, skin_cm3 * 1.026, 1e-10);
+  EXPECT_NEAR(effect.change.reserve_g, skin_cm3 * (1.026 - 0.4), 1e-10);
   EXPECT_GT(effect.larger_percent, 1.5);
   EXPECT_LT(effect.larger_percent, 2.5);
 }

@@ -120,6 +120,21 @@ TEST_F(ResolveCopy, AnEyeBeyondAShorterCopyStaysWhereTheMastersIs) {
                           "100 is not on the body."));
 }
 
+// A body that the sheet draws has its places checked against its own line; a copy's file may lie
+// anywhere.
+TEST_F(ResolveCopy, WhereItsFileLiesIsNoMatter) {
+  const auto section = [](int station) {
+    return "[[section]]\nstation = " + std::to_string(station) +
+           "\nwidth = 20\nabove = 15\nbelow = 15\n";
+  };
+  const std::string text = section(0) + section(100) + "[wood]\ndensity = 0.4\n";
+  body::FramedBody copy = box_from(0, 100, 20, 30);
+  copy.frame.origin_mm = Vec3(3, 40, 25);
+  const CopyRig rigged = on_copy(text, copy);
+  ASSERT_TRUE(rigged.rig);
+  EXPECT_THAT(rigged.warnings, IsEmpty());
+}
+
 // What the sheet's places for weights ask of the master asks nothing of the copy.
 TEST_F(ResolveCopy, WishesAreTheMastersAlone) {
   const CopyRig copy =
