@@ -26,11 +26,15 @@ std::string absolute(const std::string& path) {
   return ignored ? path : whole.string();
 }
 
-void make_folder_of(const std::string& path) {
-  const fs::path folder = fs::path(path).parent_path();
+// Those that are missing are made for their owner alone, as the XDG specification wants them.
+void make_folder(const fs::path& folder) {
   std::error_code trouble;
-  fs::create_directories(folder, trouble);
-  std::error_code ignored;
+  if (folder.empty() || fs::is_directory(folder, trouble)) return;
+  make_folder(folder.parent_path());
+  if (fs::create_directory(folder, trouble)) {
+    fs::permissions(folder, fs::perms::owner_all, trouble);
+  }
+  std::error_code ignored;  // another program may have been quicker
   if (trouble && !fs::is_directory(folder, ignored)) {
     throw folder_not_made(folder.string(), trouble.message());
   }
@@ -117,7 +121,7 @@ Book Book::open(const std::string& path, Mode mode) {
   if (fs::exists(status) && !fs::is_regular_file(status)) throw book_is_no_file(path);
   if (!fs::exists(status)) {
     if (mode == Mode::look) throw book_missing(path);
-    make_folder_of(whole);
+    make_folder(fs::path(whole).parent_path());
   }
   return Book(std::make_unique<Store>(mode == Mode::look ? opened_to_look(whole)
                                                          : opened_to_change(whole)));

@@ -243,7 +243,7 @@ void warn_of_what_stays(const Node& tree, std::vector<std::string>& warnings) {
 
 std::string with_origin(const std::string& text, const std::string& origin) {
   TextEdits edits(text);
-  edits.insert_line_before({}, "# Copied from " + sheet::without_control_characters(origin) + '.');
+  edits.insert_line_before({}, "# " + sheet::without_control_characters(origin));
   return edits.done();
 }
 

@@ -9,7 +9,7 @@
 namespace trueblank::notebook {
 
 struct CopyWish {
-  std::string origin = {};                   ///< for the first line: `build 12, "Needle 165"`
+  std::string origin = {};  ///< the first line: `copied from build 12, "Needle 165"`
   std::optional<double> new_length_mm = {};  ///< > 0; without it nothing is changed
   std::optional<double> old_length_mm = {};  ///< along the body's x axis; needed with a new one
   std::optional<double> wood_density_g_cm3 = {};  ///< as it was found, for a blank that was weighed

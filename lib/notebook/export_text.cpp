@@ -9,6 +9,7 @@
 #include "notebook/messages.h"
 #include "notebook/state_word.h"
 #include "notebook/toml_text.h"
+#include "sheet/toml_tree.h"
 
 namespace trueblank::notebook {
 

@@ -7,7 +7,6 @@
 #include <vector>
 
 #include "notebook/build.h"
-#include "sheet/toml_tree.h"
 
 // The TOML of an export:
 //

@@ -41,7 +41,14 @@ class ABook : public testing::Test {
   Book book = Book::open(path, Book::Mode::change);
 };
 
-TEST_F(ABook, IsMadeWithItsFolders) { EXPECT_TRUE(std::filesystem::is_regular_file(path)); }
+// Source: XDG Base Directory Specification 0.8: a folder that is missing is made with 0700.
+TEST_F(ABook, IsMadeWithItsFoldersForItsOwnerAlone) {
+  EXPECT_TRUE(std::filesystem::is_regular_file(path));
+  for (const char* folder : {"share", "share/trueblank"}) {
+    EXPECT_EQ(std::filesystem::status(scratch.path(folder)).permissions(),
+              std::filesystem::perms::owner_all);
+  }
+}
 
 TEST_F(ABook, ShowsWhatWasAddedToTheLastByte) {
   const auto invented = invented_builds(50, 1);

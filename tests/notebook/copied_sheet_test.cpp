@@ -94,19 +94,20 @@ class ACopy : public testing::Test {
 };
 
 CopyWish twice(double density_g_cm3 = 0.372) {
-  return {.origin = "build 12, \"Needle\n165\"",
+  return {.origin = "copied from build 12, \"Needle\n165\"",
           .new_length_mm = 330,
           .old_length_mm = 165,
           .wood_density_g_cm3 = density_g_cm3};
 }
 
 TEST_F(ACopy, AsItWasSaysWhereItIsFromAndChangesNothing) {
-  const CopiedSheet copy = copied_sheet(everything, {.origin = "build 12, \"Needle\n165\""});
-  EXPECT_EQ(copy.text, "# Copied from build 12, \"Needle 165\".\n" + everything);
+  const CopiedSheet copy =
+      copied_sheet(everything, {.origin = "copied from build 12, \"Needle\n165\""});
+  EXPECT_EQ(copy.text, "# copied from build 12, \"Needle 165\"\n" + everything);
   EXPECT_THAT(copy.warnings, IsEmpty());
   const std::string other = "\xEF\xBB\xBFtitle = \"a\"\r\n";
-  EXPECT_EQ(copied_sheet(other, {.origin = "build 1"}).text,
-            "\xEF\xBB\xBF# Copied from build 1.\r\ntitle = \"a\"\r\n");
+  EXPECT_EQ(copied_sheet(other, {.origin = "copied from build 1"}).text,
+            "\xEF\xBB\xBF# copied from build 1\r\ntitle = \"a\"\r\n");
 }
 
 TEST_F(ACopy, OfTwiceTheLengthHasEveryPlaceTwiceAsFar) {
@@ -161,7 +162,7 @@ TEST_F(ACopy, TakesTheDensityThatTheOldBlankHad) {
 
 TEST_F(ACopy, KeepsEachChangedLineAboveTheNewOne) {
   const std::string text = copied_sheet(everything, twice()).text;
-  EXPECT_THAT(text, HasSubstr("# Copied from build 12, \"Needle 165\".\n# the old sheet\n"));
+  EXPECT_THAT(text, HasSubstr("# copied from build 12, \"Needle 165\"\n# the old sheet\n"));
   EXPECT_THAT(text, HasSubstr("[body]\nlength = 330\nmesh = \"a.stl\"           # as scanned\n"));
   EXPECT_THAT(text, HasSubstr("# units = \"mm\"\n# height = 22\nheight = 44\n"));
   EXPECT_THAT(text, HasSubstr("# displaced = \"74.2 g\"\n"));
@@ -191,8 +192,8 @@ TEST_F(ACopy, OfABodyBySectionsScalesTheSections) {
              "\nbelow = " + (i == 1 ? "12\nwidest = 1\n" : "0\n");
   }
   const sheet::Sheet old = read(drawn);
-  const CopiedSheet copy =
-      copied_sheet(drawn, {.origin = "build 1", .new_length_mm = 150, .old_length_mm = 100});
+  const CopiedSheet copy = copied_sheet(
+      drawn, {.origin = "copied from build 1", .new_length_mm = 150, .old_length_mm = 100});
   const sheet::Sheet copied = read(copy.text);
   const auto& before = old.contents().drawn->mesh_mm.positions_mm;
   const auto& after = copied.contents().drawn->mesh_mm.positions_mm;
@@ -211,7 +212,7 @@ TEST_F(ACopy, OfTablesInBracesKeepsThemWhole) {
       "        { eye = [150, -5], mass = 14, metal = \"steel\" }]\n";
   const CopiedSheet copy = copied_sheet(braces, twice());
   EXPECT_EQ(copy.text,
-            "# Copied from build 12, \"Needle 165\".\n"
+            "# copied from build 12, \"Needle 165\"\n"
             "# body = { mesh = \"a.stl\" }\n"
             "body = { length = 330, mesh = \"a.stl\" }\n"
             "wood = { species = \"balsa\" }\n"
@@ -227,7 +228,7 @@ TEST_F(ACopy, OfDottedKeysIsReadToo) {
       "body.mesh = \"a.stl\"\nbody.nose_point = \"0,1.5,-2\"\nwood.species = \"balsa\"\n";
   const CopiedSheet copy = copied_sheet(dotted, twice());
   EXPECT_EQ(copy.text,
-            "# Copied from build 12, \"Needle 165\".\n"
+            "# copied from build 12, \"Needle 165\"\n"
             "body.length = 330\n"
             "body.mesh = \"a.stl\"\n"
             "# body.nose_point = \"0,1.5,-2\"\n"

@@ -40,6 +40,7 @@ class TroubleWithABook : public testing::Test {
     Book book = Book::open(path, Book::Mode::change);
     add_all(book, builds);
     ::chmod(scratch.folder().c_str(), 0755);
+    ::chmod(folder.c_str(), 0755);
   }
 
   ~TroubleWithABook() override {
@@ -119,7 +120,7 @@ TEST_F(TroubleWithABook, ThatMayNotBeRead) {
 }
 
 TEST_F(TroubleWithABook, WhoseFolderCantBeMade) {
-  const std::string below = folder + "/new/book.db";
+  const std::string below = folder + "/new/deep/book.db";
   EXPECT_EQ(
       as_nobody([&] { return refusal([&] { (void)Book::open(below, Book::Mode::change); }); }),
       folder +
