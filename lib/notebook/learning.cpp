@@ -19,6 +19,7 @@ constexpr double doubtful_beyond = 3.5;
 
 Stacked stacked(const std::vector<LinearTrial>& trials, std::span<const Cause> causes) {
   std::vector<const LinearTrial*> all;
+  all.reserve(trials.size());
   for (const LinearTrial& trial : trials) all.push_back(&trial);
   return {all, causes};
 }

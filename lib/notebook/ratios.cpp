@@ -3,6 +3,7 @@
 
 #include <algorithm>
 #include <map>
+#include <tuple>
 #include <utility>
 
 namespace trueblank::notebook {
@@ -49,7 +50,9 @@ struct GroupName {
   std::string wood;
   std::string kind;
 
-  auto operator<=>(const GroupName&) const = default;
+  bool operator<(const GroupName& other) const {
+    return std::tie(sort, wood, kind) < std::tie(other.sort, other.wood, other.kind);
+  }
 };
 
 std::vector<GroupName> groups_of(const BuildFacts& build) {
@@ -87,6 +90,7 @@ std::vector<Behind> behind(std::span<const BuildFacts> builds, const NewBlank& b
 Suggestion::Grams grams_for(double blank_g, const std::vector<Behind>& behind,
                             double Behind::*per_100g) {
   std::vector<double> ratios;
+  ratios.reserve(behind.size());
   for (const Behind& one : behind) ratios.push_back(one.*per_100g);
   const Summary of = *summary(std::move(ratios));
   return {.median = blank_g * of.median / 100,

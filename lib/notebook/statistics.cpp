@@ -24,7 +24,8 @@ double not_nil(double value) {
 
 // The coefficient of the fraction's term `j`, from 1.
 double beta_coefficient(int j, double a, double b, double x) {
-  const double m = j / 2;  // rounded down
+  const int half = j / 2;  // rounded down
+  const double m = half;
   if (j % 2 == 0) return m * (b - m) * x / ((a + 2 * m - 1) * (a + 2 * m));
   return -(a + m) * (a + b + m) * x / ((a + 2 * m) * (a + 2 * m + 1));
 }
@@ -96,8 +97,10 @@ MeanAndDeviation mean_and_deviation(std::span<const double> values) {
 
 double chi_squared_above(double value, int degrees) {
   const double half = value / 2;
-  double sum = degrees % 2 == 0 ? 0 : std::erfc(std::sqrt(half));
-  for (double power = degrees % 2 == 0 ? 0 : 0.5; power < degrees / 2.0 - 0.25; power += 1) {
+  const bool even = degrees % 2 == 0;
+  double sum = even ? 0 : std::erfc(std::sqrt(half));
+  for (int term = 0; term < degrees / 2; ++term) {
+    const double power = even ? term : term + 0.5;
     if (half == 0) {  // 0 to the power 0 is 1, and its logarithm none
       sum += power == 0 ? 1 : 0;
       continue;

@@ -285,6 +285,33 @@ Tried six_tried(const Truth& truth, Normal& normal) {
   return tried;
 }
 
+// Source: the same lure, made anew in either water: what each shows is just what is foretold of it.
+TEST(LearningFromRigs, ComparesEachTrialInItsOwnWater) {
+  const Shape shape;
+  const std::unique_ptr<Lure> sheet = lure_of(shape, rig_of(shape));
+  const std::array<notebook::RebuiltLure, 1> lures = {rebuilt(*sheet)};
+  std::vector<notebook::ListedBuild> builds(1);
+  for (const rig::Water& water : {rig::water_at(0, 20), rig::water_at(35, 5)}) {
+    rig::Rig rig = rig_of(shape);
+    rig.water = water;
+    const std::unique_ptr<Lure> made = lure_of(shape, rig);
+    builds[0].tank.push_back(
+        {.number = 1,
+         .state = water::State::floats,
+         .tail_down_deg = made->pose().tail_down_deg,
+         .sank_with_g = made->reserve_g() / (1 - water.density_g_cm3 / lead_g_cm3),
+         .water = water});
+  }
+  // 2.9 % of some 48 cm³ apart.
+  EXPECT_GT(*builds[0].tank[1].sank_with_g - *builds[0].tank[0].sank_with_g, 1);
+  const notebook::Comparison found =
+      notebook::compare(builds, notebook::foretelling_of(lures, {}, {}), {});
+  ASSERT_EQ(found.readings.size(), 4U);
+  for (const notebook::Reading& reading : found.readings) EXPECT_NEAR(reading.off(), 0, 1e-6);
+  EXPECT_EQ(found.states, 2);
+  EXPECT_TRUE(found.wrong_states.empty());
+}
+
 TEST(LearningFromRigs, FindsWhatIsTrulyOffWithinItsDoubt) {
   // As exact as the maker's hand can be, so that what is off in all of them stands out.
   const rig::Tolerances hand{
