@@ -267,6 +267,11 @@ class Restorer {
          plan);
   }
 
+  [[nodiscard]] double wall_to_skin_mm(const Slug& slug) const {
+    const std::vector<Wall> walls = walls_to_skin(slug, copy_.skin);
+    return std::ranges::min_element(walls, {}, &Wall::mm)->mm;
+  }
+
   // The one that would have to move the least to take the added weight's grams on: to first order
   // it goes by that weight's lever over its own mass.
   [[nodiscard]] std::optional<std::size_t> nearest_ballast() const {
@@ -303,7 +308,7 @@ class Restorer {
       place.diameters_mm = {*ballast.diameter_mm};
       place.axis = *ballast.axis;
     }
-    const double has_mm = thinnest_wood(copy_.rig, which, copy_.skin).wall.mm;
+    const double has_mm = wall_to_skin_mm(slug_of(ballast));
     bool holds = false;
     const Plan plan =
         plan_for(without, wishes(place, std::min(least_wall_mm, has_mm - wall_in_hand_mm)), mass_g,
