@@ -4,6 +4,9 @@
 #include <Eigen/Geometry>
 #include <algorithm>
 #include <cmath>
+#include <cstddef>
+#include <cstdint>
+#include <numbers>
 #include <utility>
 
 #include "geometry/compensated_sum.h"
@@ -38,15 +41,32 @@ SkinComparison measured_onto(const ComparisonSkin& from, const ComparisonSkin& o
   return result;
 }
 
-// The finer of the two tells it.
+// Both tell it, at places of their own, but where one of them is much the coarser.
 ScanNoise noise_between(const ComparisonSkin& master, const SkinComparison& of_master,
                         const ComparisonSkin& copy, const SkinComparison& of_copy,
                         const geometry::ParallelFor& loop) {
+  constexpr std::ptrdiff_t much_coarser = 4;
   const auto count = [](const SkinComparison& of) {
     return std::count(of.field.counted.begin(), of.field.counted.end(), std::uint8_t{1});
   };
-  return count(of_master) > count(of_copy) ? noise_of_two(master, of_master.field, loop)
-                                           : noise_of_two(copy, of_copy.field, loop);
+  if (count(of_master) < count(of_copy) / much_coarser) {
+    return noise_of_two(copy, of_copy.field, loop);
+  }
+  if (count(of_copy) < count(of_master) / much_coarser) {
+    return noise_of_two(master, of_master.field, loop);
+  }
+  const ScanNoise one = noise_of_two(copy, of_copy.field, loop);
+  const ScanNoise other = noise_of_two(master, of_master.field, loop);
+  const double one_mm2 = one.sigma_mm * one.sigma_mm;
+  const double other_mm2 = other.sigma_mm * other.sigma_mm;
+  ScanNoise both;
+  both.sigma_mm = std::sqrt((one_mm2 + other_mm2) / 2);
+  if (both.sigma_mm > 0) {
+    both.correlation_mm =
+        (one_mm2 * one.correlation_mm + other_mm2 * other.correlation_mm) / (one_mm2 + other_mm2);
+  }
+  both.slow_mm = std::hypot(one.slow_mm, other.slow_mm) / std::numbers::sqrt2;
+  return both;
 }
 
 double doubt_of(const ComparisonSkin& skin, const Patch& patch, const AlignmentDoubt& alignment,

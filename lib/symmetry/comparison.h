@@ -112,7 +112,7 @@ struct ComparisonOptions {
 ///
 /// master, copy  in the master's body frame
 /// threads       the same bytes whatever `loop` does
-/// cost          a nearest point for every vertex of both, half a second for the noise, what
+/// cost          a nearest point for every vertex of both, a second for the noise, what
 ///               find_patches costs on both
 [[nodiscard]] Comparison compared(const ComparisonSkin& master, const ComparisonSkin& copy,
                                   const ComparisonOptions& options = {},

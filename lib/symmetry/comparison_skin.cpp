@@ -5,6 +5,7 @@
 #include <Eigen/Geometry>
 #include <algorithm>
 #include <cmath>
+#include <numbers>
 
 #include "symmetry/field_noise.h"
 #include "symmetry/gap_field.h"
@@ -130,6 +131,16 @@ void take_out_kinds(GapSample& sample, const Vec3& middle_mm, double length_mm) 
   }
 }
 
+// What the fit took of the noise beside the three shifts that the likelihood knows of: each smooth
+// kind as much of its variance as the integral of its correlation, 2π·width², is of the skin.
+double left_by_kinds(const GapSample& sample, double width_mm) {
+  constexpr double most_taken = 0.5;
+  double skin_mm2 = 0;
+  for (const double area : sample.areas_mm2) skin_mm2 += area;
+  const double each = 2 * std::numbers::pi * width_mm * width_mm / skin_mm2;
+  return 1 - std::min(most_taken, (kinds - 3) * each);
+}
+
 }  // namespace
 
 ComparisonSkin::ComparisonSkin(const ClosedMesh& body, std::span<const std::uint8_t> facet_measured,
@@ -224,8 +235,8 @@ ScanNoise noise_of_two(const ComparisonSkin& from, const DeviationField& field,
   ScanNoise result;
   result.slow_mm = found.slow_mm;
   if (found.noise.empty()) return result;
-  result.sigma_mm = std::sqrt(found.gap_mm2() / 2);
   result.correlation_mm = found.strongest().width_mm;
+  result.sigma_mm = std::sqrt(found.gap_mm2() / 2 / left_by_kinds(sample, result.correlation_mm));
   return result;
 }
 

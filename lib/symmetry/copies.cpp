@@ -56,6 +56,11 @@ std::vector<int> even_places(const ComparisonSkin& skin) {
   return places;
 }
 
+// What flat facets stand off is the mesh's, alike in all copies that were meshed alike.
+double copy_proud_mm(const DeviationField& of_master, std::size_t v) {
+  return (of_master.facets_mm.empty() ? 0.0 : of_master.facets_mm[v]) - of_master.deviation_mm[v];
+}
+
 double root(double square) { return std::sqrt(std::max(0.0, square)); }
 
 }  // namespace
@@ -84,7 +89,6 @@ Copies::Copies(const ComparisonSkin& master)
       counts_(static_cast<std::size_t>(master.body().vertex_count()), 0),
       means_mm_(counts_.size(), 0.0),
       squares_mm2_(counts_.size(), 0.0),
-      facets_mm_(counts_.size(), 0.0),
       places_(even_places(master)) {
   const Eigen::Index count = static_cast<Eigen::Index>(places_.size());
   products_mm2_ = Eigen::MatrixXd::Zero(count, count);
@@ -96,12 +100,10 @@ void Copies::add(const DeviationField& master_onto_copy, const ScanNoise& noise)
   for (std::size_t v = 0; v < counts_.size(); ++v) {
     if (master_onto_copy.counted[v] == 0) continue;
     const int count = ++counts_[v];
-    const double value = -master_onto_copy.deviation_mm[v];
+    const double value = copy_proud_mm(master_onto_copy, v);
     const double off = value - means_mm_[v];
     means_mm_[v] += off / count;
     squares_mm2_[v] += off * (value - means_mm_[v]);
-    const double facets = master_onto_copy.facets_mm.empty() ? 0.0 : master_onto_copy.facets_mm[v];
-    facets_mm_[v] += (facets - facets_mm_[v]) / count;
   }
   add_products(master_onto_copy);
   const double own_mm2 = 2 * noise.sigma_mm * noise.sigma_mm;
@@ -120,8 +122,8 @@ void Copies::add_products(const DeviationField& field) {
     if (field.counted[at(j)] == 0) continue;
     for (Eigen::Index i = 0; i <= j; ++i) {
       if (field.counted[at(i)] == 0) continue;
-      const double one = -field.deviation_mm[at(i)];
-      const double other = -field.deviation_mm[at(j)];
+      const double one = copy_proud_mm(field, at(i));
+      const double other = copy_proud_mm(field, at(j));
       const int count = ++pairs_(i, j);
       const double off = one - pair_means_mm_(i, j);
       pair_means_mm_(i, j) += off / count;
@@ -141,7 +143,7 @@ DeviationField Copies::mean_field() const {
                        std::vector<int>(counts_.size(), -1),
                        {},
                        Against::other_body,
-                       facets_mm_};
+                       std::vector<double>(counts_.size(), 0.0)};
   for (std::size_t v = 0; v < counts_.size(); ++v) {
     field.deviation_mm[v] = -means_mm_[v];
     field.counted[v] = counts_[v] >= std::min(copies_, 2) && counts_[v] > 0 ? 1 : 0;
@@ -204,23 +206,25 @@ Copies::Test Copies::test(const Noise& noise) const {
   if (!(count > 0)) return result;
   const double n = copies / count;
   const double freedom = n - 1;
-  double scatter_squares = trace * trace;
+  // (tr Σ)² is (tr S)² less its variance; so one place at the least, all of them at the most.
+  const double few = 2 / freedom;
+  double scatter_squares = trace * trace / (1 + few);
   if (freedom > 1) {
-    scatter_squares =
-        freedom * freedom / ((freedom + 2) * (freedom - 1)) * (squares - trace * trace / freedom);
-    scatter_squares = std::clamp(scatter_squares, trace * trace / count, trace * trace);
+    scatter_squares = std::clamp(
+        freedom * freedom / ((freedom + 2) * (freedom - 1)) * (squares - trace * trace / freedom),
+        trace * trace / (count + few), scatter_squares);
   }
   const double master_mm2 = noise.master_mm2;
   const double expected = trace / n + count * master_mm2;
   if (!(expected > 0)) return result;
   const double mean_squares = scatter_squares / (n * n) + 2 * master_mm2 * with_noise / n +
                               master_mm2 * master_mm2 * noise_squares;
-  const double doubt =
-      2 * scatter_squares / (n * n * freedom) + std::pow(noise_spread * count * master_mm2, 2);
+  const double own_doubt = 2 * scatter_squares / (n * n * freedom);
+  const double doubt = own_doubt + std::pow(noise_spread * count * master_mm2, 2);
   result.F = above / expected;
-  result.above = std::clamp(expected * expected / mean_squares, 1.0, count);
-  result.below = 2 * expected * expected / doubt;
-  result.places = scatter_squares > 0 ? trace * trace / scatter_squares : 1.0;
+  result.above = std::clamp((expected * expected - own_doubt) / mean_squares, 1.0, count);
+  result.below = std::max(1.0, 2 * expected * expected / doubt - 2);
+  result.places = scatter_squares > 0 ? trace * trace / scatter_squares - few : 1.0;
   result.chance = chance_of_f(*result.F, result.above, result.below);
   return result;
 }

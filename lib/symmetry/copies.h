@@ -62,7 +62,9 @@ struct CopiesResult {
 /// Adds up copies one after the other: count, mean and spread at each vertex of the master, and the
 /// products of the deviations at a few hundred places; never a copy itself.
 ///
-/// memory  some 40 bytes a vertex of the master and half a megabyte, however many copies
+/// What the flat facets of a copy stand off a smooth skin (DeviationField::facets_mm) is taken off.
+///
+/// memory  some 20 bytes a vertex of the master and half a megabyte, however many copies
 /// source  mean and spread: B. P. Welford, Technometrics 4, 419-420, 1962; F: A. P. Dempster, Ann.
 ///         Math. Statist. 29, 995-1010, 1958, and Biometrics 16, 41-50, 1960; its degrees of
 ///         freedom: Z. Bai, H. Saranadasa, Statistica Sinica 6, 311-329, 1996; t: Student,
@@ -102,7 +104,6 @@ class Copies {
   std::vector<int> counts_;
   std::vector<double> means_mm_;
   std::vector<double> squares_mm2_;  ///< about the mean
-  std::vector<double> facets_mm_;    ///< mean of what the copies' flat facets stand off
   std::vector<int> places_;          ///< vertices, even over the measured skin
   Eigen::MatrixXd products_mm2_;     ///< at the places, about their means, of copies that have both
   Eigen::MatrixXi pairs_;            ///< how many copies have both
