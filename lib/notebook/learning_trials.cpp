@@ -2,6 +2,7 @@
 #include "notebook/learning_trials.h"
 
 #include <Eigen/Dense>
+#include <algorithm>
 #include <cmath>
 #include <numbers>
 
@@ -10,6 +11,10 @@
 
 namespace trueblank::notebook {
 namespace {
+
+// Two readings of one figure of one build differ by their own doubts alone; were these next to
+// nothing beside the build's scatter, rounding would make up what they say.
+constexpr double least_of_scatter = 1e-4;
 
 // A doubt of nil would leave no room for anything else.
 double stated(const std::optional<double>& sd, double otherwise) {
@@ -123,7 +128,8 @@ Trial trial_of(BuildReadings&& found, const Foretelling& foretelling) {
   trial.doubt.resize(n, n);
   for (Eigen::Index i = 0; i < n; ++i) {
     for (Eigen::Index j = 0; j < n; ++j) trial.doubt(i, j) = scatter(figure(i), figure(j));
-    const double sd = trial.readings[static_cast<std::size_t>(i)].reading.sd;
+    const double sd = std::max(trial.readings[static_cast<std::size_t>(i)].reading.sd,
+                               least_of_scatter * std::sqrt(trial.doubt(i, i)));
     trial.doubt(i, i) += sd * sd;
   }
   trial.lower = trial.doubt.llt().matrixL();

@@ -322,7 +322,13 @@ TEST(Learning, OfWildRecordsTellsFiniteFigures) {
       if (chance(0.3)) build.tank.push_back(record);
       if (chance(0.1)) build.tank.clear();
     }
-    const Learned learned = book.learn();
+    notebook::Foretelling foretelling = book.foretelling();
+    if (seed % 2 == 0) {
+      foretelling.scatter = [](std::size_t) {
+        return notebook::FigureScatter(notebook::FigureScatter::Identity());
+      };
+    }
+    const Learned learned = notebook::learn(book.builds, book.causes, foretelling, book.options);
     EXPECT_LE(learned.named.size(), static_cast<std::size_t>(std::max(0, learned.builds - 1)));
     for (const notebook::Estimate& one : learned.all) {
       EXPECT_TRUE(std::isfinite(one.value) && one.sd > 0) << seed;
