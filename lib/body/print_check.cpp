@@ -19,8 +19,6 @@ using geometry::Vec3;
 
 namespace {
 
-// Openings are sought where so much of the outer skin (mm²) faces other skin across air.
-constexpr double least_facing_mm2 = 5;
 constexpr double narrowest_cells = 1.5;
 
 std::vector<std::string> unsound(const SoundBody& body) {
@@ -83,11 +81,11 @@ std::vector<Chamber> closed_rooms(const geometry::ClosedMesh& body) {
   return rooms;
 }
 
-Hollow hollow_of(const geometry::ClosedMesh& body, double facing_gap_mm2,
+Hollow hollow_of(const geometry::ClosedMesh& body, bool faces_over_air,
                  const geometry::ParallelFor& loop) {
   Hollow hollow;
   hollow.chambers = closed_rooms(body);
-  if (facing_gap_mm2 > least_facing_mm2) {
+  if (faces_over_air) {
     std::optional<geometry::ClosedMesh> outer =
         geometry::closed_mesh(facets_over(body.mesh(), on_outer_skin(body.mesh())));
     Rooms rooms = open_rooms(outer ? *outer : body, loop);
@@ -145,11 +143,12 @@ PrintCheck check_print(const FramedBody& body, const PrintOptions& options,
   check.unsound = unsound(body.sound);
   WallsAndGaps measured = measured_walls(*body.body, options, loop);
   check.sampled_every_mm = measured.sampled_every_mm;
+  check.measured_to_mm = measured.measured_to_mm;
   check.walls = std::move(measured.walls);
   check.gaps = std::move(measured.gaps);
   check.mirror = mirror_truth(body, loop);
   check.rests = bed_rests(body, options.bed_mm);
-  check.hollow = hollow_of(*body.body, measured.facing_gap_mm2, loop);
+  check.hollow = hollow_of(*body.body, measured.faces_over_air, loop);
   check.material_mm3 = body.whole.volume_mm3;
   check.area_mm2 = body.whole.area_mm2;
   return check;

@@ -57,8 +57,8 @@ struct Thickness {
   int left_out = 0;               ///< so many more, the smallest ones
   /// The least in what doesn't run out; nothing where no such place is under the weak limit.
   std::optional<double> least_mm = {};
-  /// Over the skin that faces other skin, by area: a twentieth is under the first. Nothing where no
-  /// skin does.
+  /// Over the skin that other skin faces within what is measured, by area: a twentieth is under the
+  /// first. Nothing where none does.
   std::optional<double> twentieth_mm = {};
   std::optional<double> median_mm = {};
 };
@@ -132,6 +132,7 @@ struct PrintCheck {
   PrintOptions options;
   std::vector<std::string> unsound;  ///< what of the file as read had to be mended; sentences
   double sampled_every_mm = 0;       ///< walls and gaps were measured about this far apart
+  double measured_to_mm = 0;         ///< where they are no more than this
   Thickness walls;
   Thickness gaps;
   MirrorTruth mirror;

@@ -27,6 +27,11 @@ constexpr double usual_spacing_mm = 0.5;
 constexpr double most_samples = 300000;  // by area
 constexpr int run_length = 512;          // samples at a time
 constexpr int most_places = 50;
+// No wall or gap of more is measured; or than so many times the weak limit.
+constexpr double usual_most_mm = 10;
+constexpr double most_weak = 4;
+// So many samples are enough to tell whether skin faces skin over any width of air.
+constexpr std::size_t facing_samples = 500;
 // A place runs out where its thin tenth is under half of its thick tenth, and its thinnest under a
 // quarter of a feature.
 constexpr double tenth = 0.1;
@@ -261,6 +266,25 @@ Thickness thickness(const Skin& skin, const Measured& found, double spacing_mm,
   return result;
 }
 
+// Of the outer skin.
+bool faces_over_air(const Skin& skin, double most_mm, const geometry::ParallelFor& loop) {
+  const std::vector<std::uint8_t> outer = on_outer_skin(skin.body.mesh());
+  std::vector<std::size_t> asked;
+  const std::size_t every = skin.samples.size() / facing_samples + 1;
+  for (std::size_t i = 0; i < skin.samples.size(); i += every) {
+    const int corner = skin.body.facets()(0, skin.samples[i].facet);
+    if (outer[static_cast<std::size_t>(corner)] != 0) asked.push_back(i);
+  }
+  std::vector<std::uint8_t> faces(asked.size(), 0);
+  loop(static_cast<int>(asked.size()), [&](int i) {
+    const SkinSample& sample = skin.samples[asked[static_cast<std::size_t>(i)]];
+    const bool found =
+        skin.facing.ball(sample.facet, sample.at_mm, Side::outside, most_mm).has_value();
+    faces[static_cast<std::size_t>(i)] = found ? 1 : 0;
+  });
+  return std::ranges::count(faces, 1) > 0;
+}
+
 }  // namespace
 
 WallsAndGaps measured_walls(const geometry::ClosedMesh& in_body_frame, const PrintOptions& options,
@@ -270,7 +294,7 @@ WallsAndGaps measured_walls(const geometry::ClosedMesh& in_body_frame, const Pri
             symmetry::FacingSkin(in_body_frame.mesh(), loop),
             symmetry::NearestSurface(in_body_frame.mesh(), loop),
             {},
-            (extent.high_mm - extent.low_mm).norm()};
+            std::max(usual_most_mm, most_weak * options.weak_mm())};
   const double finest = std::sqrt(geometry::area_mm2(in_body_frame.mesh()) / most_samples);
   WallsAndGaps result;
   result.sampled_every_mm = std::max(std::min(usual_spacing_mm, options.weak_mm()), finest);
@@ -280,12 +304,8 @@ WallsAndGaps measured_walls(const geometry::ClosedMesh& in_body_frame, const Pri
   result.walls = thickness(skin, walls, result.sampled_every_mm, extent, options);
   const Measured gaps = measured(skin, Side::outside, options.weak_mm(), loop);
   result.gaps = thickness(skin, gaps, result.sampled_every_mm, extent, options);
-  const std::vector<std::uint8_t> outer = on_outer_skin(in_body_frame.mesh());
-  for (std::size_t i = 0; i < skin.samples.size(); ++i) {
-    const int corner = in_body_frame.facets()(0, skin.samples[i].facet);
-    if (gaps.mm[i] < 0 || outer[static_cast<std::size_t>(corner)] == 0) continue;
-    result.facing_gap_mm2 += skin.samples[i].area_mm2;
-  }
+  result.measured_to_mm = skin.most_mm;
+  result.faces_over_air = faces_over_air(skin, (extent.high_mm - extent.low_mm).norm(), loop);
   return result;
 }
 

@@ -12,12 +12,14 @@ struct WallsAndGaps {
   Thickness walls;
   Thickness gaps;
   double sampled_every_mm = 0;
-  double facing_gap_mm2 = 0;  ///< of the outer skin: what faces other skin across air
+  double measured_to_mm = 0;
+  bool faces_over_air = false;  ///< outer skin faces outer skin over air, however wide
 };
 
-/// Each facet is measured, greater ones at points half a millimetre apart (finer for finer
-/// features, coarser on a very great skin), and sharp edges in rows beside them. So a place that is
-/// narrower than that both ways may be missed on great facets.
+/// Walls and gaps of up to 10 mm are measured, or four times the weak limit. Each facet is
+/// measured, greater ones at points half a millimetre apart (finer for finer features, coarser on a
+/// very great skin), and sharp edges in rows beside them. So a place that is narrower than that
+/// both ways may be missed on great facets.
 ///
 /// in_body_frame  its own axes name the places
 [[nodiscard]] WallsAndGaps measured_walls(const geometry::ClosedMesh& in_body_frame,

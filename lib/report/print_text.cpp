@@ -230,10 +230,11 @@ std::string print_text(const PrintCheck& print, const TextStyle& style) {
     name = "";
   }
   facts.add("walls", thin_words(print.walls, options, "wall", "thinnest") +
-                         (print.walls.median_mm ? "; where skin faces skin a twentieth is under " +
-                                                      mm(*print.walls.twentieth_mm) +
-                                                      ", half under " + mm(*print.walls.median_mm)
-                                                : std::string()));
+                         (print.walls.median_mm
+                              ? "; of what is not over " + mm(print.measured_to_mm) +
+                                    " a twentieth is under " + mm(*print.walls.twentieth_mm) +
+                                    ", half under " + mm(*print.walls.median_mm)
+                              : std::string()));
   facts.add("gaps", thin_words(print.gaps, options, "gap", "narrowest"));
   facts.add("", "measured about every " + mm(print.sampled_every_mm) +
                     "; skins face each other from 120° between their normals");

@@ -25,10 +25,6 @@ constexpr int run_length = 4096;        // facets at a time
 constexpr int most_shrinkings = 60;     // on one facet
 // Of the radius: a point that lies so little within the ball lies on it.
 constexpr double rounding = 1e-12;
-// Of great balls: what cuts them by less is not looked for. In a round room a ball meets all of the
-// skin at once, and which facet it meets first by some micrometres is nobody's business.
-constexpr double great_mm = 5;
-constexpr double great_rounding = 1e-3;
 // A ball that shrank to less than this part is worth looking around anew.
 constexpr double looked_anew = 0.7;
 
@@ -107,8 +103,7 @@ bool FacingSkin::Inside::shrink_onto(int facet, Touching& ball) const {
 bool FacingSkin::Inside::look_around(int own, Touching& ball) const {
   const double whole = ball.radius;
   bool done = true;
-  const double looked = whole * (2 * whole > great_mm ? 1 - great_rounding : 1);
-  tree.look_near(ball.middle(), looked * looked, [&](int facet, double& within2) {
+  tree.look_near(ball.middle(), whole * whole, [&](int facet, double& within2) {
     if (!done || !face_each_other(own, facet)) return;
     if (!shrink_onto(facet, ball) || ball.radius > looked_anew * whole) return;
     done = false;

@@ -17,7 +17,8 @@ namespace trueblank::symmetry {
 /// convex edge is no thin wall; skins that meet in an edge of less than 60° are one, and the ball
 /// shrinks to nothing there.
 ///
-/// cost    building: a tree of boxes; a question about log F
+/// cost    building: a tree of boxes; a question about log F and the facets that a ball meets: in a
+///         round room, where it meets all of the skin at once, all of them
 /// source  the ball is shrunk onto each nearer point of the skin in turn: J. Ma, S. W. Bae, S.
 /// Choi,
 ///         "3D medial axis point approximation using nearest neighbors and the normal field",
@@ -49,8 +50,7 @@ class FacingSkin {
   /// side     within: the material's thickness there; outside: the width of the gap
   /// most_mm  > 0; balls greater than this are not looked for
   /// likely_facet  one that is likely touched: saves time and changes nothing; -1: none
-  /// returns  nothing where no skin faces it within that; balls of more than 5 mm are found to a
-  ///          thousandth
+  /// returns  nothing where no skin faces it within that
   [[nodiscard]] std::optional<Ball> ball(int facet, const geometry::Vec3& point_mm, Side side,
                                          double most_mm, int likely_facet = -1) const;
 
