@@ -338,6 +338,32 @@ TEST(Learning, OfWildRecordsTellsFiniteFigures) {
   }
 }
 
+// Source: two readings that agree, both free of doubt, say of a build that scatters what one says.
+TEST(Learning, CountsABuildOnceHoweverOftenItIsReadWithoutDoubt) {
+  InventedBook book = invented_book(5, std::array<double, 4>{0, 0, 0, 0.4},
+                                    {.sank_sd_g = 1e-9, .angles = false, .soak = false}, 6);
+  book.causes = {four_causes()[3]};
+  notebook::Foretelling foretelling = book.foretelling();
+  foretelling.scatter = [](std::size_t) {
+    notebook::FigureScatter scatter = notebook::FigureScatter::Zero();
+    scatter(0, 0) = 0.04;
+    return scatter;
+  };
+  const auto learned = [&] {
+    return notebook::learn(book.builds, book.causes, foretelling, book.options);
+  };
+  const Learned once = learned();
+  for (notebook::ListedBuild& build : book.builds) build.tank.resize(3, build.tank[0]);
+  const Learned thrice = learned();
+  ASSERT_EQ(once.named.size(), 1U);
+  ASSERT_EQ(thrice.named.size(), 1U);
+  EXPECT_NEAR(thrice.named[0].found.value, once.named[0].found.value, 1e-6);
+  EXPECT_NEAR(thrice.named[0].found.sd, once.named[0].found.sd, 1e-6);
+  // Where they don't agree the build's scatter is no excuse.
+  *book.builds[2].tank[1].sank_with_g += 0.05;
+  EXPECT_GT(learned().scatter, 10);
+}
+
 TEST(Comparison, LeavesOutALureThatLayInAnotherPose) {
   InventedBook book = invented_book(3, nothing_off, {}, 1);
   book.builds[1].tank[0].list_deg = 170;
