@@ -18,9 +18,9 @@ namespace {
 
 using geometry::Mat3;
 
-constexpr int kFewPoints = 400;
+constexpr int kFewPoints = 300;
 constexpr int kSomePoints = 1500;
-constexpr int kManyPoints = 10000;
+constexpr int kManyPoints = 7000;
 constexpr int kPoses = 6;
 constexpr double kReachShare = 0.02;  // of the length
 constexpr double kReachPerNoise = 10;
@@ -171,7 +171,7 @@ Candidate Search::refined(const Candidate& from, const Points& on, FreeSize size
 }
 
 std::vector<Candidate> Search::all_refined(const std::vector<Pose>& starts, FreeSize size) const {
-  constexpr int kRounds = 15;
+  constexpr int kRounds = 10;
   constexpr double kStepPerNoise = 3e-2;  // of few points no more is known
   std::vector<Candidate> list(starts.size());
   const geometry::ParallelFor alone = geometry::serial_for;
@@ -259,6 +259,7 @@ bool Search::elsewhere(const Pose& one, const Pose& other) const {
 bool Search::spins(const Candidate& best) const {
   constexpr int kSpins = 7;
   constexpr double kAsWell = 1.25;
+  constexpr double kFlat = 2;  // what flat facets stand off a round skin is no shape
   const Vec3 axis = body_.axes().col(0);
   std::vector<Pose> starts;
   for (int k = 1; k < kSpins; ++k) {
@@ -270,7 +271,8 @@ bool Search::spins(const Candidate& best) const {
   }
   // Against the best one on the same few points.
   const double least_mm = all_refined({best.pose}, size()).front().cost_mm;
-  const double enough_mm = kAsWell * least_mm + 1e-5 * body_.length_mm();
+  const double enough_mm =
+      kAsWell * least_mm + kFlat * body_.skin().facetting_mm() + 1e-5 * body_.length_mm();
   int held = 0;
   for (const Candidate& one : all_refined(starts, size())) {
     if (one.cost_mm <= enough_mm && elsewhere(one.pose, best.pose)) ++held;
@@ -483,7 +485,8 @@ AlignmentFit fit_alignment(const geometry::ClosedMesh& body,
                                    length_mm, loop);
   constexpr double kAboutAsWell = 2;
   const bool might_spin =
-      result.runner_up_rms_mm.value_or(1e300) <= kAboutAsWell * result.rms_mm + 1e-4 * length_mm;
+      result.runner_up_rms_mm.value_or(1e300) <=
+      kAboutAsWell * result.rms_mm + 4 * skin.skin().facetting_mm() + 1e-4 * length_mm;
   const std::optional<Vec3> open_axis = might_spin && search.spins(best.best)
                                             ? std::optional<Vec3>(skin.axes().col(0))
                                             : std::nullopt;
