@@ -313,7 +313,10 @@ CopiesResult Copies::result(const geometry::ParallelFor& loop) const {
   result.freedom_below = found.below;
   result.chance = found.F ? found.chance : 0.0;
   const double least_mm = least_part * size_mm(master_.body());
-  result.mould_found = result.mould_rms_mm > least_mm && result.chance < false_alarms;
+  // An error of one place is lost among the scatter of all the others, but not at its own place.
+  add_patches(mean, scans, found.places, result, loop);
+  result.mould_found = (result.mould_rms_mm > least_mm && result.chance < false_alarms) ||
+                       !result.proud.empty() || !result.shy.empty();
   const double spread_mm2 = std::pow(result.spread_rms_mm, 2);
   result.scatter_found = result.scatter_rms_mm > least_mm &&
                          (!(scans.copy_mm2 > 0) ||
@@ -324,7 +327,6 @@ CopiesResult Copies::result(const geometry::ParallelFor& loop) const {
                        (!result.scatter_found || result.mould_rms_mm >= result.scatter_rms_mm);
     result.verdict = mould ? CopiesVerdict::mould : CopiesVerdict::scatter;
   }
-  add_patches(mean, scans, found.places, result, loop);
   return result;
 }
 

@@ -52,7 +52,8 @@ struct CopiesResult {
   double freedom_above = 0;
   double freedom_below = 0;
   double chance = 1;
-  bool mould_found = false;    ///< chance is under 1 in 200, and it is no mere rounding
+  /// Chance is under 1 in 200 over all places, and it is no mere rounding; or a patch is found.
+  bool mould_found = false;
   bool scatter_found = false;  ///< likewise, by F of the spread over the copies' noise
   CopiesVerdict verdict = CopiesVerdict::neither;  ///< the greater one of what was found
   std::vector<MouldPatch> proud;                   ///< by falling volume
