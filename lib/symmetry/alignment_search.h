@@ -50,7 +50,9 @@ struct AlignmentFit {
   /// The other is the body's mirror image: it was mirrored, y → −y in its own axes, before it was
   /// moved. Never where both fit about equally, as those of a true lure do.
   bool mirrored = false;
-  double rms_mm = 0;  ///< of the gaps where the two were compared, area-weighted
+  /// Of the distances of the better covered skin, area-weighted, none counted for more than the
+  /// reach; skin with nothing opposite counts as that.
+  double rms_mm = 0;
   /// Likewise of the best pose that lies differently (by more than 20°, or a tenth of the length),
   /// mirrored or not as the motion is: where it is no greater by much, the shape doesn't tell how
   /// the two belong together. Nothing where no other pose holds.
@@ -102,7 +104,9 @@ struct AlignmentSearchOptions {
 /// returns         always a motion; where the two have nothing to do with each other, one with
 ///                 little `compared` and less `alike`
 /// threads         the same bytes whatever `loop` does
-/// cost            two trees, and about a second for 100,000 facets each
+/// cost            two trees and some half a million nearest points, more for parts; two or three
+/// seconds for
+///                 100,000 facets each on one core
 /// source          point to plane: Y. Chen, G. Medioni, Image Vision Comput. 10, 145-155, 1992; the
 ///                 kernel: J. Zhang, Y. Yao, B. Deng, IEEE TPAMI 44(7), 2022; truncated cost:
 ///                 D. Chetverikov et al., Image Vision Comput. 23, 299-309, 2005; doubt: as in
