@@ -64,6 +64,17 @@ std::string name_from(const fs::path& folder, const fs::path& file) {
   return relative.empty() ? whole.generic_string() : relative.generic_string();
 }
 
+// Calls `visit` for each key of [body] that names a file.
+template <class Visit>
+void for_each_file(const Node& tree, const Visit& visit) {
+  const Entry* body = find(tree, "body");
+  if (body == nullptr) return;
+  for (const std::string_view key : file_keys) {
+    const Entry* entry = find(body->value, key);
+    if (entry != nullptr && entry->value.kind == Node::Kind::text) visit(entry->value);
+  }
+}
+
 }  // namespace
 
 std::string with_wood(std::string_view text, const std::string& name, double density_g_cm3) {
@@ -111,6 +122,27 @@ std::string for_file(std::string_view text, const std::string& sheet_path,
     }
     edits.replace(begin, end, toml_string(name_from(to, from / file)));
   }
+  return edits.done();
+}
+
+std::vector<std::string> file_names(std::string_view text) {
+  std::vector<std::string> names;
+  for_each_file(parse_toml(text, "the sheet"),
+                [&](const Node& value) { names.push_back(value.text); });
+  return names;
+}
+
+std::string with_file_names(std::string_view text,
+                            std::span<const std::pair<std::string, std::string>> names) {
+  const Node tree = parse_toml(text, "the sheet");
+  TextEdits edits(text);
+  for_each_file(tree, [&](const Node& value) {
+    for (const auto& [was, is] : names) {
+      if (value.text != was) continue;
+      edits.replace(edits.byte_of(value.spot), edits.end_of(value), toml_string(is));
+      return;
+    }
+  });
   return edits.done();
 }
 

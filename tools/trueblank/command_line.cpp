@@ -19,7 +19,43 @@ namespace {
 
 constexpr std::array<std::string_view, 6> verbs = {"check", "weigh",   "mirror",
                                                    "float", "ballast", "compare"};
-constexpr std::array<std::string_view, 1> later_verbs = {"notebook"};
+
+// What a notebook does, each as a verb of its own: "notebook add".
+struct NotebookVerb {
+  std::string_view action;
+  std::string_view input;  // empty: none
+  const char* what;
+};
+
+constexpr std::array<NotebookVerb, 11> notebook_verbs = {
+    {{"add", "SHEET", "Keeps a build: its sheet, its body, and what float says of it."},
+     {"tank", "ID", "Keeps what the water showed of a build."},
+     {"list", "", "All builds, and those that were forgotten."},
+     {"show", "ID", "One build with all that is kept of it, and how the water agreed."},
+     {"find", "", "Builds by wood, kind, length, state or words."},
+     {"copy", "ID", "A new sheet from an old build, scaled where another length is asked for."},
+     {"export", "FOLDER", "Writes the whole book as plain TOML and meshes."},
+     {"import", "FOLDER", "Adds what such a folder holds and this book doesn't."},
+     {"forget", "ID", "Drops a build; its number and title stay."},
+     {"ratios", "", "What builds have in common, and what that suggests for a new blank."},
+     {"learn", "", "What was foretold against what the water showed, and what explains it."}}};
+
+const NotebookVerb* notebook_verb(std::string_view action) {
+  const auto found = std::ranges::find(notebook_verbs, action, &NotebookVerb::action);
+  return found == notebook_verbs.end() ? nullptr : &*found;
+}
+
+// Of "notebook add"; nothing of another verb.
+const NotebookVerb* as_notebook_verb(const std::string& verb) {
+  constexpr std::string_view before = "notebook ";
+  return verb.starts_with(before) ? notebook_verb(verb.substr(before.size())) : nullptr;
+}
+
+// What stands first: a BODY, a SHEET, an ID; empty where nothing does.
+std::string input_of(const std::string& verb) {
+  if (const NotebookVerb* one = as_notebook_verb(verb)) return std::string(one->input);
+  return takes_body(verb) ? "BODY" : "SHEET";
+}
 
 constexpr const char* draws_unless_said = "1000";
 
@@ -33,6 +69,7 @@ std::string main_help() {
          "  trueblank float SHEET     how the rigged lure of a build sheet lies in the water\n"
          "  trueblank ballast SHEET   which weight, where, for it to lie as the sheet wishes\n"
          "  trueblank compare BODY OTHER...  where copies differ from it, and what that does\n"
+         "  trueblank notebook ...    the record of builds, and how the water agreed\n"
          "\n"
          "BODY is a mesh: STL, OBJ, PLY, OFF, glTF or 3MF, - for standard input, or a SHEET, a\n"
          "TOML file, for the body in it.\n"
@@ -40,6 +77,20 @@ std::string main_help() {
          "\n"
          "Exit code: 0 done; 1 done, but a limit that you set is not met; 2 the input or the\n"
          "command line can't be used, one line says why, and nothing is written.\n";
+}
+
+std::string notebook_help() {
+  std::string text = "trueblank notebook: the record of builds, kept on your own disk\n\n";
+  for (const NotebookVerb& one : notebook_verbs) {
+    std::string line = "  trueblank notebook " + std::string(one.action);
+    if (!one.input.empty()) line += ' ' + std::string(one.input);
+    constexpr std::size_t column = 36;
+    line.resize(std::max(column, line.size() + 2), ' ');
+    text += line + one.what + '\n';
+  }
+  return text +
+         "\n--book FILE names another book than your own. trueblank notebook ACTION --help "
+         "tells\nan action's options.\n";
 }
 
 std::string name_part(const std::string& word) { return word.substr(0, word.find('=')); }
@@ -50,7 +101,7 @@ void refuse_known(const std::string& verb, const Words& words) {
     if (word == "--") return;
     const std::string name = name_part(word);
     for (const SheetKey& known : body_options()) {
-      if (takes_body(verb) || name != known.option) continue;
+      if (takes_body(verb) || as_notebook_verb(verb) != nullptr || name != known.option) continue;
       if (known.key.empty()) throw body_option_for_sheet(verb, name);
       throw sheet_has_it_inside(verb, name, std::string(known.key));
     }
@@ -197,6 +248,62 @@ void add_compare(CLI::App& app, Raw& raw) {
       ->type_name("FILE");
 }
 
+void add_tank(CLI::App& app, RawNotebook& raw) {
+  app.add_option("--state", raw.state, "what it did")->type_name("floats|suspends|sinks");
+  app.add_option("--tail-down", raw.tail_down, "how far the tail hung below the nose, by eye")
+      ->type_name("DEG");
+  app.add_option("--photo", raw.photo,
+                 "or from a photograph: nose, tail and two points of the waterline, in pixels")
+      ->type_name("X,Y X,Y X,Y X,Y");
+  app.add_option("--list", raw.list, "the list, + with the right flank down")->type_name("DEG");
+  app.add_option("--sank-with", raw.sank_with, "lead stuck on outside that just sank it")
+      ->type_name("G");
+  app.add_option("--water", raw.water, "what it lay in (default fresh)")
+      ->type_name("fresh|sea|DENSITY");
+  app.add_option("--temperature", raw.temperature, "the water's, degC (default 20)")
+      ->type_name("C");
+  app.add_option("--before", raw.before, "its mass, weighed dry")->type_name("G");
+  app.add_option("--after", raw.after, "its mass after an hour's soak, wiped")->type_name("G");
+}
+
+void add_notebook(CLI::App& app, const NotebookVerb& verb, RawNotebook& raw) {
+  const std::string_view action = verb.action;
+  app.add_option("--book", raw.book, "another book than your own")->type_name("FILE");
+  if (action == "add") {
+    app.add_option("--mesh", raw.mesh, "a mesh in place of the sheet's own")->type_name("FILE");
+    app.add_option("--as-built", raw.as_built, "what the bench weighed and measured, TOML")
+        ->type_name("FILE");
+  }
+  if (action == "add" || action == "find" || action == "ratios") {
+    app.add_option("--kind", raw.kind, "of body, a word of your own")->type_name("WORD");
+  }
+  if (action == "add" || action == "tank") {
+    app.add_option("--notes", raw.notes, "free words")->type_name("TEXT");
+  }
+  if (action == "add" || action == "tank" || action == "forget") {
+    app.add_option("--date", raw.date, "when it was (default now)")->type_name("YYYY-MM-DD");
+  }
+  if (action == "tank") add_tank(app, raw);
+  if (action == "find" || action == "ratios") {
+    app.add_option("--wood", raw.wood, "in the wood's name")->type_name("WORD");
+    app.add_option("--state", raw.state, "as float says")->type_name("floats|suspends|sinks");
+  }
+  if (action == "find") {
+    app.add_option("--length", raw.length, "of the body, or a range A:B")->type_name("MM|A:B");
+    app.add_option("--words", raw.words, "each in its title, notes or sheet")->type_name("WORD...");
+  }
+  if (action == "copy") {
+    app.add_option("--write", raw.write, "where the new sheet goes; its mesh goes beside it")
+        ->type_name("FILE.toml");
+    app.add_option("--length", raw.length, "scales the design to so much")->type_name("MM");
+  }
+  if (action == "forget") app.add_flag("--yes", raw.yes, "without asking");
+  if (action == "ratios") {
+    app.add_option("--blank", raw.blank, "a bare blank's weight: how much weight is it to carry?")
+        ->type_name("G");
+  }
+}
+
 void add_draws(CLI::App& app, Raw& raw) {
   app.add_option("--tolerances", raw.tolerances,
                  "draws so many builds (1000) within the sheet's tolerances, and tells how many "
@@ -261,7 +368,8 @@ void refuse_flag_values(const std::string& verb, const Words& words) {
     const std::string name = name_part(word);
     if (name == word) continue;
     if (name == "--best-sand" || name == "--imperial" || name == "--quiet" || name == "--verbose" ||
-        name == "--woods" || name == "--hooks" || name == "--print" || name == "--fit-scale") {
+        name == "--woods" || name == "--hooks" || name == "--print" || name == "--fit-scale" ||
+        name == "--yes") {
       throw takes_no_value(verb, name);
     }
   }
@@ -281,7 +389,12 @@ void declare(CLI::App& app, const std::string& verb, Raw& raw) {
   app.get_formatter()->column_width(34);
   app.set_version_flag("--version", "trueblank " + std::string(report::version()));
   app.allow_extras();
-  if (!takes_body(verb)) {
+  if (const NotebookVerb* one = as_notebook_verb(verb)) {
+    if (!one->input.empty()) {
+      app.add_option(std::string(one->input), raw.input, "")->type_name("");
+    }
+    add_notebook(app, *one, raw.notebook);
+  } else if (!takes_body(verb)) {
     app.add_option("SHEET", raw.input, "a build sheet (TOML)")->type_name("");
   } else {
     add_body(app, raw,
@@ -292,13 +405,14 @@ void declare(CLI::App& app, const std::string& verb, Raw& raw) {
   if (verb == "weigh") add_weigh(app, raw);
   if (verb == "mirror") add_mirror(app, raw);
   if (verb == "compare") add_compare(app, raw);
-  if (!takes_body(verb)) add_draws(app, raw);
+  if (verb == "float" || verb == "ballast") add_draws(app, raw);
   if (verb == "float") add_float(app, raw);
   if (verb == "ballast") add_ballast(app, raw);
   add_common(app, raw);
 }
 
 const char* description(const std::string& verb) {
+  if (const NotebookVerb* one = as_notebook_verb(verb)) return one->what;
   if (verb == "check") return "Reads a mesh, says whether it is sound, what was mended, its size.";
   if (verb == "weigh") return "Volume, surface, centroid and inertia of a body; mass or density.";
   if (verb == "mirror") return "The best mirror plane of a body, and where it is not true to it.";
@@ -354,7 +468,7 @@ Words with_told_draws(const Words& words) {
 Words prepared(const std::string& verb, const Words& words) {
   const auto end = std::ranges::find(words, "--");
   Words ready(words.begin(), end);
-  if (verb == "mirror") ready = with_joined_points(ready);
+  if (verb == "mirror" || verb == "notebook tank") ready = with_joined_points(ready);
   if (!takes_body(verb)) ready = with_told_draws(ready);
   ready.insert(ready.end(), end, words.end());
   return ready;
@@ -379,9 +493,21 @@ Request parse_verb(const std::string& verb, const Words& all_words) {
   refuse_flag_values(verb, words);
   refuse_remaining(app, verb);
   refuse_empty(app);
-  if (raw.input.empty()) throw input_missing(verb, takes_body(verb) ? "BODY" : "SHEET");
+  const std::string input = input_of(verb);
+  if (raw.input.empty() && !input.empty()) throw input_missing(verb, input);
   if (verb == "compare" && raw.others.empty()) throw input_missing(verb, "OTHER");
   return request_of(verb, raw);
+}
+
+Request parse_notebook(const Words& words) {
+  if (words.empty() || words.front() == "--help" || words.front() == "-h") {
+    return ShowText{notebook_help()};
+  }
+  if (words.front() == "--version") {
+    return ShowText{"trueblank " + std::string(report::version()) + '\n'};
+  }
+  if (notebook_verb(words.front()) == nullptr) throw unknown_action(words.front());
+  return parse_verb("notebook " + words.front(), Words(words.begin() + 1, words.end()));
 }
 
 }  // namespace
@@ -391,10 +517,8 @@ Request parse_command_line(const Words& arguments) {
   const std::string& first = arguments.front();
   if (first == "--help" || first == "-h") return ShowText{main_help()};
   if (first == "--version") return ShowText{"trueblank " + std::string(report::version()) + '\n'};
-  if (std::ranges::find(later_verbs, first) != later_verbs.end()) {
-    throw verb_of_a_later_version(first);
-  }
   if (first.starts_with('-') && first.size() > 1) throw no_verb();
+  if (first == "notebook") return parse_notebook(Words(arguments.begin() + 1, arguments.end()));
   if (std::ranges::find(verbs, first) == verbs.end()) throw unknown_verb(first);
   return parse_verb(first, Words(arguments.begin() + 1, arguments.end()));
 }

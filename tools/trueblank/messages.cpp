@@ -15,17 +15,50 @@ std::string help_of(const std::string& verb) { return "see trueblank " + verb + 
 
 InputError no_verb() {
   return {"no verb", "",
-          "write trueblank check, weigh, mirror, float, ballast or compare, or trueblank --help"};
+          "write trueblank check, weigh, mirror, float, ballast, compare or notebook, or trueblank "
+          "--help"};
 }
 
 InputError unknown_verb(const std::string& word) {
   return {quoted(word) + " is not a verb", "",
-          "the verbs are check, weigh, mirror, float, ballast and compare"};
+          "the verbs are check, weigh, mirror, float, ballast, compare and notebook"};
 }
 
-InputError verb_of_a_later_version(const std::string& verb) {
-  return {verb + " is not in this version", "",
-          "the verbs are check, weigh, mirror, float, ballast and compare"};
+InputError unknown_action(const std::string& word) {
+  return {quoted(word) + " is nothing that a notebook does", "notebook",
+          "see trueblank notebook --help"};
+}
+
+InputError nothing_to_keep() {
+  return {"nothing that the water showed was given", "notebook tank",
+          "give --state, --tail-down, --list, --sank-with, --before and --after, or --notes"};
+}
+
+InputError forget_asks(const std::string& build) {
+  return {"nothing was forgotten: " + build + " would be gone for good", "notebook forget",
+          "write --yes to forget it"};
+}
+
+InputError copy_needs_a_place() {
+  return {"--write is missing", "notebook copy", "say where the new sheet goes: --write new.toml"};
+}
+
+InputError other_file_there(const std::string& path) {
+  return {"another file is there already", path, "write the new sheet to another folder"};
+}
+
+InputError mesh_not_named() {
+  return {"the sheet names no mesh that another could stand for", "--mesh",
+          "leave it out, or name a mesh in the sheet"};
+}
+
+InputError no_page_of(const std::string& action) {
+  return {"there is no page of that", "notebook " + action, "show, list and learn have one"};
+}
+
+InputError no_temporary_folder(const std::string& why) {
+  return {"no folder for temporary files could be made: " + why, "",
+          "free the disk, or name a folder in TMPDIR"};
 }
 
 InputError sheet_has_it_inside(const std::string& verb, const std::string& option,
@@ -45,6 +78,10 @@ InputError unknown_option(const std::string& verb, const std::string& option,
 }
 
 InputError input_missing(const std::string& verb, const std::string& placeholder) {
+  if (placeholder == "ID") {
+    return {"the build's number is missing", verb, "trueblank notebook list tells it"};
+  }
+  if (placeholder == "FOLDER") return {"the folder is missing", verb, "give its name"};
   const bool sheet = placeholder == "SHEET";
   return {placeholder + " is missing", verb,
           sheet ? "give a build sheet, such as needle.toml"

@@ -12,7 +12,16 @@ using geometry::InputError;
 
 [[nodiscard]] InputError no_verb();
 [[nodiscard]] InputError unknown_verb(const std::string& word);
-[[nodiscard]] InputError verb_of_a_later_version(const std::string& verb);
+// Of a notebook
+[[nodiscard]] InputError unknown_action(const std::string& word);
+[[nodiscard]] InputError nothing_to_keep();
+/// build  "build 12, "Needle 165""
+[[nodiscard]] InputError forget_asks(const std::string& build);
+[[nodiscard]] InputError copy_needs_a_place();
+[[nodiscard]] InputError other_file_there(const std::string& path);
+[[nodiscard]] InputError mesh_not_named();
+[[nodiscard]] InputError no_page_of(const std::string& action);
+[[nodiscard]] InputError no_temporary_folder(const std::string& why);
 /// For --nose and the like, which the sheet has inside as [body] nose.
 [[nodiscard]] InputError sheet_has_it_inside(const std::string& verb, const std::string& option,
                                              const std::string& key);

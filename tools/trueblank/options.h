@@ -9,6 +9,8 @@
 
 #include "body/load_body.h"
 #include "body/print_check.h"
+#include "notebook/book.h"
+#include "notebook/ratios.h"
 #include "report/numbers.h"
 #include "report/templates.h"
 #include "symmetry/deviation.h"
@@ -117,12 +119,45 @@ struct BallastRequest {
   std::optional<Draws> draws = {};
 };
 
+enum class NotebookAction {
+  add,
+  tank,
+  list,
+  show,
+  find,
+  copy,
+  export_to,
+  import_from,
+  forget,
+  ratios,
+  learn
+};
+
+struct NotebookRequest {
+  CommonOptions common;
+  NotebookAction action = NotebookAction::list;
+  std::string book = {};  ///< a path; empty: where the maker's notebook is
+  std::int64_t id = 0;    ///< of the build, where the action wants one
+  std::string path = {};  ///< the sheet, or the folder
+  std::string mesh = {};  ///< in place of the sheet's own, or empty
+  std::string as_built = {};
+  std::string kind = {};
+  std::string notes = {};
+  std::string date = {};           ///< empty: now
+  notebook::TankRecord tank = {};  ///< number and date aside
+  notebook::Query query = {};
+  std::optional<double> length_mm = {};
+  std::string write = {};  ///< a .toml path
+  bool yes = false;
+  std::optional<notebook::NewBlank> blank = {};
+};
+
 /// --help or --version: print this and be done.
 struct ShowText {
   std::string text;
 };
 
 using Request = std::variant<CheckRequest, WeighRequest, MirrorRequest, FloatRequest,
-                             BallastRequest, CompareRequest, ShowText>;
+                             BallastRequest, CompareRequest, NotebookRequest, ShowText>;
 
 }  // namespace trueblank::tools

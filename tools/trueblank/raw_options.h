@@ -25,6 +25,15 @@ struct SheetKey {
 /// How many points an option takes; 0 where it takes none.
 [[nodiscard]] int points_wanted(std::string_view option);
 
+/// What the options of a notebook were given.
+struct RawNotebook {
+  std::string book, mesh, as_built, kind, notes, date;
+  std::string state, tail_down, photo, list, sank_with, water, temperature, before, after;
+  std::string wood, length, write, blank;
+  Words words;
+  bool yes = false;
+};
+
 /// What the options were given, as text.
 struct Raw {
   std::string input;
@@ -36,6 +45,7 @@ struct Raw {
   std::string again, sheet, templates, paper, csv, target;
   std::string tolerances, seed;
   Words sweeps;
+  RawNotebook notebook;
   Words others;  ///< what is compared with the input
   std::string other_units;
   std::string wood, seen, write, plan;

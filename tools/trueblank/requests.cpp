@@ -6,6 +6,7 @@
 #include <utility>
 
 #include "messages.h"
+#include "notebook_request.h"
 #include "report/page.h"
 #include "rig/waters.h"
 #include "sweep_axes.h"
@@ -318,6 +319,12 @@ CheckRequest check_request(const Raw& raw) {
 }  // namespace
 
 Request request_of(const std::string& verb, const Raw& raw) {
+  constexpr std::string_view notebook = "notebook ";
+  if (verb.starts_with(notebook)) {
+    NotebookRequest request = notebook_request(verb.substr(notebook.size()), raw);
+    request.common = common_options(raw);
+    return request;
+  }
   if (verb == "weigh") return weigh_request(raw);
   if (verb == "mirror") return mirror_request(raw);
   if (verb == "float") return float_request(raw);

@@ -174,6 +174,13 @@ double density_value(const std::string& option, const std::string& text) {
                   "g/cm3, such as 0.37, or with a unit, such as \"370 kg/m3\"");
 }
 
+double plain_value(const std::string& option, const std::string& text, const std::string& what,
+                   const std::string& write) {
+  const std::optional<double> value = whole_number(text);
+  if (!value) throw bad_value(option, text, what, write);
+  return *value;
+}
+
 body::Unit unit_value(const std::string& option, const std::string& text) {
   const std::optional<body::Unit> unit = body::unit_named(text);
   if (!unit) throw bad_value(option, text, "a unit", "mm, cm, m or in");

@@ -39,6 +39,10 @@ namespace trueblank::tools {
 /// g/cm³: "0.37", "0.37 g/cm3", "370 kg/m3"; > 0
 [[nodiscard]] double density_value(const std::string& option, const std::string& text);
 
+/// A plain number. what  "an angle"; write  how it is written
+[[nodiscard]] double plain_value(const std::string& option, const std::string& text,
+                                 const std::string& what, const std::string& write);
+
 [[nodiscard]] body::Unit unit_value(const std::string& option, const std::string& text);
 [[nodiscard]] geometry::Vec3 direction_value(const std::string& option, const std::string& text);
 

@@ -38,5 +38,6 @@ struct Workshop {
 [[nodiscard]] Outcome run(const FloatRequest& request, const Workshop& workshop);
 [[nodiscard]] Outcome run(const BallastRequest& request, const Workshop& workshop);
 [[nodiscard]] Outcome run(const CompareRequest& request, const Workshop& workshop);
+[[nodiscard]] Outcome run(const NotebookRequest& request, const Workshop& workshop);
 
 }  // namespace trueblank::tools
