@@ -3,7 +3,6 @@
 // what brings it back is solved again from elsewhere by a plain loop over the facets.
 #include <gtest/gtest.h>
 
-#include <algorithm>
 #include <cmath>
 #include <numbers>
 #include <string>
@@ -111,6 +110,7 @@ water::Floater floater_of(const BenchLure& lure, const rig::Rig& rig) {
 
 TEST(RestoreManyBodies, BringsThemBackAndSaysTheTruth) {
   int needed = 0;
+  int close = 0;
   for (const Master& master : masters()) {
     const BenchLure lure(master.mesh, rig_of(master));
     const water::Balance as_master = water::balance(water::floater(
@@ -149,13 +149,14 @@ TEST(RestoreManyBodies, BringsThemBackAndSaysTheTruth) {
       const auto then = water::pose_near(again, elsewhere);
       ASSERT_TRUE(then);
       EXPECT_NEAR(then->tail_down_deg, *way.then.tail_down_deg, 1e-3);
-      // A weight's place is told to 0.01 mm. Soft lures turn by more than 0.05 degrees for half of
-      // that: its mass times 0.005 mm over the stiffness.
-      const double rounding_deg = 0.005 * way.mass_g / pose.least_stiffness_g_mm_per_deg;
-      EXPECT_NEAR(then->tail_down_deg, pose.tail_down_deg, std::max(0.05, rounding_deg));
+      // That it is met is within the tolerances; nearly all come closer.
+      const double off_deg = std::abs(then->tail_down_deg - pose.tail_down_deg);
+      EXPECT_LE(off_deg, tuning::RestoreTolerances{}.tail_down_deg + 1e-3);
+      if (off_deg <= 0.05) ++close;
     }
   }
   EXPECT_EQ(needed, 120);
+  EXPECT_GE(close, 115);
 }
 
 }  // namespace
