@@ -107,7 +107,7 @@ std::string rest_text(const body::BedRest& rest, bool with_bed) {
   std::string text = rest.name + ": " + box_text(rest.box_mm);
   if (rest.turned_deg != 0) text += ", turned by " + fixed(rest.turned_deg, 1) + "°";
   if (!with_bed) return text;
-  return text + (rest.fits ? ", fits with " + mm(rest.spare_mm) + " to spare"
+  return text + (rest.fits ? ", with " + mm(rest.spare_mm) + " to spare"
                            : ", too long by " + mm(-rest.spare_mm));
 }
 

@@ -40,7 +40,11 @@ bool limits_met(const CheckRequest& request, const body::PrintCheck& print) {
 
 Outcome run(const CheckRequest& request, const Workshop& workshop) {
   workshop.progress.step("reading and looking for faults ...");
-  const GivenBody given = given_body(request.body);
+  GivenBody given = given_body(request.body);
+  // What is to be printed was drawn, and stood on no table.
+  if (request.print && given.hints.table == intake::Table::unsaid) {
+    given.hints.table = intake::Table::keep;
+  }
   const bool open = request.print && stays_open(given, request, workshop);
   std::optional<body::PrintCheck> print;
   const ReadBody read = request.print && !open
