@@ -87,6 +87,10 @@ void JsonObject::polylines(std::string_view key,
 
 void JsonObject::count(std::string_view key, long long value) { value_->at(key) = value; }
 
+void JsonObject::counts(std::string_view key, const std::vector<std::int64_t>& values) {
+  value_->at(key) = values;
+}
+
 void JsonObject::maybe_count(std::string_view key, const std::optional<long long>& maybe) {
   value_->at(key) = maybe ? Json(*maybe) : Json(nullptr);
 }

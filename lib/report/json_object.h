@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #pragma once
 
+#include <cstdint>
 #include <memory>
 #include <optional>
 #include <string>
@@ -29,6 +30,7 @@ class JsonObject {
   void number_lists(std::string_view key, const std::vector<std::vector<double>>& lists);
   void polylines(std::string_view key, const std::vector<std::vector<std::vector<double>>>& lines);
   void count(std::string_view key, long long value);
+  void counts(std::string_view key, const std::vector<std::int64_t>& values);
   void maybe_count(std::string_view key, const std::optional<long long>& maybe);
   void flag(std::string_view key, bool value);
   void text(std::string_view key, const std::string& value);

@@ -276,13 +276,8 @@ std::vector<JsonObject> foretold_json(const std::optional<Foretold>& foretold) {
 std::optional<JsonObject> imported_json(const std::optional<notebook::Imported>& imported) {
   if (!imported) return {};
   JsonObject out;
-  const auto numbers = [](const std::vector<std::int64_t>& ids) {
-    std::vector<double> values;
-    for (const std::int64_t id : ids) values.push_back(static_cast<double>(id));
-    return values;
-  };
-  out.numbers("added", numbers(imported->added));
-  out.numbers("already_here", numbers(imported->already_here));
+  out.counts("added", imported->added);
+  out.counts("already_here", imported->already_here);
   std::vector<JsonObject> renumbered;
   for (const auto& one : imported->renumbered) {
     JsonObject& entry = renumbered.emplace_back();

@@ -10,6 +10,7 @@
 
 #include "geometry/compensated_sum.h"
 #include "symmetry/chance.h"
+#include "symmetry/moderated_spread.h"
 #include "symmetry/path_through_box.h"
 
 namespace trueblank::symmetry {
@@ -247,7 +248,21 @@ void Copies::add_sizes(CopiesResult& result) const {
   result.mould_rms_mm = root((mean_squares - of_mean) / area);
 }
 
-std::optional<MouldPatch> Copies::mould_patch(Patch patch, double places) const {
+// Of three copies a place's own spread says next to nothing: what all places show is worth more.
+SpreadPrior Copies::prior() const {
+  std::vector<double> variances;
+  double freedom = 0;
+  for (Eigen::Index j = 0; j < pairs_.cols(); ++j) {
+    if (pairs_(j, j) < 2) continue;
+    variances.push_back(products_mm2_(j, j) / (pairs_(j, j) - 1));
+    freedom += pairs_(j, j) - 1;
+  }
+  if (variances.empty()) return {};
+  return spread_prior(variances, freedom / static_cast<double>(variances.size()));
+}
+
+std::optional<MouldPatch> Copies::mould_patch(Patch patch, double places,
+                                              const SpreadPrior& prior) const {
   MouldPatch result;
   double area = 0;
   double variances = 0;
@@ -264,9 +279,14 @@ std::optional<MouldPatch> Copies::mould_patch(Patch patch, double places) const 
   result.copies /= area;
   result.spread_mm = root(variances / area);
   if (result.copies < 2) return std::nullopt;
-  if (result.spread_mm > 0) {
-    result.t = result.mean_mm * std::sqrt(result.copies) / result.spread_mm;
-    result.chance = std::min(1.0, places * chance_of_t(*result.t, result.copies - 1));
+  const double own_freedom = result.copies - 1;
+  const double spread_mm = root(prior.moderated_mm2(std::pow(result.spread_mm, 2), own_freedom));
+  if (spread_mm > 0) {
+    result.t = result.mean_mm * std::sqrt(result.copies) / spread_mm;
+    // As of many: what is beyond changes no chance that anyone reads.
+    constexpr double most_freedom = 1e4;
+    result.chance = std::min(
+        1.0, places * chance_of_t(*result.t, std::min(most_freedom, prior.freedom + own_freedom)));
   }
   if (result.chance > false_alarms) return std::nullopt;
   patch.greatest_mm = -patch.greatest_mm;
@@ -280,9 +300,10 @@ void Copies::add_patches(const DeviationField& mean, const Noise& noise, double 
   const ScanNoise of_mean{root(noise.mean_mm2() / 2), noise.correlation_mm};
   Patches patches =
       find_patches(master_.body(), mean, master_.facet_measured(), {.noise = of_mean}, loop);
+  const SpreadPrior spread = prior();
   for (auto* list : {&patches.shy, &patches.proud}) {
     for (Patch& patch : *list) {
-      std::optional<MouldPatch> found = mould_patch(std::move(patch), places);
+      std::optional<MouldPatch> found = mould_patch(std::move(patch), places, spread);
       if (!found) continue;
       (list == &patches.shy ? result.proud : result.shy).push_back(*std::move(found));
     }

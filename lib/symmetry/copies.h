@@ -11,6 +11,8 @@
 // copy is the scatter.
 namespace trueblank::symmetry {
 
+struct SpreadPrior;
+
 /// What the copies' differences are put down to.
 enum class CopiesVerdict {
   neither,  ///< what is there may be noise or chance
@@ -24,8 +26,9 @@ struct MouldPatch {
   double mean_mm = 0;    ///< area-weighted
   double spread_mm = 0;  ///< likewise, root of the mean variance between copies, noise and all
   double copies = 0;     ///< likewise, that measured it
-  /// One-sample t of a place of it: mean·√copies/spread; the mean holds over all of the patch, so
-  /// it is surer than t says. Nothing where the copies are alike to the last digit.
+  /// One-sample t of a place of it: mean·√copies/spread, the spread drawn towards that of all
+  /// places (Smyth 2004), since a few copies' own says little; the mean holds over all of the
+  /// patch, so it is surer than t says. Nothing where the copies are alike to the last digit.
   std::optional<double> t = {};
   double chance = 0;  ///< of such a t somewhere on the body by scatter alone
 };
@@ -69,7 +72,8 @@ struct CopiesResult {
 /// source  mean and spread: B. P. Welford, Technometrics 4, 419-420, 1962; F: A. P. Dempster, Ann.
 ///         Math. Statist. 29, 995-1010, 1958, and Biometrics 16, 41-50, 1960; its degrees of
 ///         freedom: Z. Bai, H. Saranadasa, Statistica Sinica 6, 311-329, 1996; t: Student,
-///         Biometrika 6, 1-25, 1908
+///         Biometrika 6, 1-25, 1908, moderated: G. K. Smyth, Stat. Appl. Genet. Mol. Biol. 3(1),
+///         2004
 class Copies {
  public:
   /// master  kept by reference; in its body frame
@@ -99,7 +103,9 @@ class Copies {
   void add_sizes(CopiesResult& result) const;
   void add_patches(const DeviationField& mean, const Noise& noise, double places,
                    CopiesResult& result, const geometry::ParallelFor& loop) const;
-  [[nodiscard]] std::optional<MouldPatch> mould_patch(Patch patch, double places) const;
+  [[nodiscard]] SpreadPrior prior() const;
+  [[nodiscard]] std::optional<MouldPatch> mould_patch(Patch patch, double places,
+                                                      const SpreadPrior& prior) const;
 
   const ComparisonSkin& master_;
   std::vector<int> counts_;

@@ -14,6 +14,8 @@ namespace {
 constexpr double end_part = 0.08;
 // A patch lies on one side, or above or below the middle, where this part of its area does.
 constexpr double most_of_it = 0.75;
+// It faces one way where the mean of its normals is at least so long.
+constexpr double faces_one_way = 0.3;
 // It takes up the whole height where it spans this part of it.
 constexpr double nearly_all = 0.7;
 
@@ -66,12 +68,19 @@ Vec3 PatchSpread::middle_mm() const {
   return area_mm2_ > 0 ? Vec3(moment_ / area_mm2_) : Vec3(Vec3::Zero());
 }
 
+bool PatchSpread::all_round() const {
+  const auto on_both = [this](double part_mm2) {
+    return part_mm2 > (1 - most_of_it) * area_mm2_ && part_mm2 < most_of_it * area_mm2_;
+  };
+  return on_both(right_mm2_) && on_both(above_mm2_) && normals_.norm() < faces_one_way * area_mm2_;
+}
+
 // The ends by where it lies; else the way that it faces.
 Place PatchSpread::place(const BodyExtent& body) const {
   const double length = body.high_mm.x() - body.low_mm.x();
   if (high_mm_.x() < body.low_mm.x() + end_part * length) return Place::nose;
   if (low_mm_.x() > body.high_mm.x() - end_part * length) return Place::tail;
-  if (std::abs(normals_.y()) >= std::abs(normals_.z())) return Place::flank;
+  if (all_round() || std::abs(normals_.y()) >= std::abs(normals_.z())) return Place::flank;
   return normals_.z() > 0 ? Place::back : Place::belly;
 }
 
@@ -99,6 +108,10 @@ void PatchSpread::describe(const BodyExtent& body, Patch& patch) const {
   patch.to_height_mm = high_mm_.z();
   const std::string where = stations_words(low_mm_.x(), high_mm_.x());
   const bool one_side = patch.side != Side::middle;
+  if (patch.place == Place::flank && all_round()) {
+    patch.name = "whole girth, " + where;
+    return;
+  }
   if (patch.place == Place::flank) {
     patch.name = (one_side ? side_name(patch.side) + " flank, " : "both flanks, ") + where + ", " +
                  height_words(body);

@@ -29,6 +29,8 @@ class PatchSpread {
  private:
   [[nodiscard]] Place place(const BodyExtent& body) const;
   [[nodiscard]] Side side() const;
+  /// It runs round the body, and so faces no one way.
+  [[nodiscard]] bool all_round() const;
   [[nodiscard]] std::string height_words(const BodyExtent& body) const;
 
   double area_mm2_ = 0;

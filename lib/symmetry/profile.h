@@ -43,7 +43,8 @@ struct Profile {
 /// Both skins are asked, so that what is missing fails as well as what is too much; what was not
 /// measured says nothing. Of clean bodies a vertex outside the zone fails. Of scans a place fails
 /// where it stands out of the zone by more than noise may explain, as a narrow place or as a wide
-/// one on average (as find_patches tells it): noise alone never fails.
+/// one on average (as find_patches tells it): noise alone makes no place fail. The
+/// 95th percentile is as measured: where `noise_p95_mm` is above the limit, noise alone fails it.
 ///
 /// master, copy, comparison  as given to and had from compared()
 /// limit_mm                  > 0

@@ -42,6 +42,12 @@ before(async () => {
     '--page', at('copy.html'), '--json', at('copy.json'));
   run('compare', mesh('pencil-140.stl'), mesh('pencil-140-cast-1.stl'), mesh('pencil-140-cast-2.stl'), mesh('pencil-140-cast-3.stl'),
     '--fit-scale', '--page', at('copies.html'), '--json', at('copies.json'));
+  const book = ['--book', at('book.db')];
+  for (const name of ['pencil-140', 'glider-165', 'needle-180']) run('notebook', 'add', mesh(`${name}.toml`), ...book);
+  run('notebook', 'tank', '1', '--tail-down', '11', '--sank-with', '7.2', '--notes', 'first swim', ...book);
+  run('notebook', 'tank', '2', '--tail-down', '4.5', ...book);
+  run('notebook', 'show', '1', '--page', at('build.html'), '--json', at('build.json'), ...book);
+  run('notebook', 'list', '--page', at('book.html'), '--json', at('book.json'), ...book);
   browser = await startBrowser();
 });
 
@@ -50,7 +56,7 @@ after(async () => {
   rmSync(folder, { recursive: true });
 });
 
-const ALL = ['mirror', 'float', 'check', 'weigh', 'round', 'map', 'line', 'ballast', 'copy', 'copies'];
+const ALL = ['mirror', 'float', 'check', 'weigh', 'round', 'map', 'line', 'ballast', 'copy', 'copies', 'build', 'book'];
 
 for (const name of ALL) {
   for (const [width, scheme] of [[360, 'dark'], [360, 'light'], [1600, 'dark'], [1600, 'light']]) {
@@ -306,6 +312,30 @@ test('many copies stand in one table, with what they have in common', async () =
   await page.context().close();
 });
 
+test('a build’s page has its figures, its parts and its trials; on paper there is room for the next', async () => {
+  const { page, wrong } = await open(browser, at('build.html'));
+  const result = JSON.parse(readFileSync(at('build.json'), 'utf8'));
+  const [build] = result.builds;
+  assert.ok((await page.locator('#facts').textContent()).includes(`${build.figures.mass_g.toFixed(1)} g`));
+  assert.equal(await page.locator('#parts tbody tr').count(), 3);
+  assert.ok((await page.locator('#trials').textContent()).includes('first swim'));
+  assert.equal(await page.locator('#learned tbody tr').count(), result.learned.by_sheet.length);
+  assert.equal(await page.locator('.blank').isVisible(), false);
+  await page.emulateMedia({ media: 'print' });
+  assert.equal(await page.locator('.blank').isVisible(), true);
+  assert.deepEqual(wrong, []);
+  await page.context().close();
+});
+
+test('the book’s page lists its builds and draws their ratios', async () => {
+  const { page } = await open(browser, at('book.html'));
+  const result = JSON.parse(readFileSync(at('book.json'), 'utf8'));
+  assert.equal(await page.locator('#builds tbody tr').count(), 3);
+  assert.equal(await page.locator('#ratios tbody tr').count(), result.ratios.length);
+  assert.equal(await page.locator('#ratios svg rect').count(), result.ratios.length);
+  await page.context().close();
+});
+
 test('text of the user’s stays text', async () => {
   const nasty = 'A </script><script>document.title=1</script> & "lure" <img src=x onerror=alert(1)>';
   const sheet = readFileSync(mesh('pencil-140.toml'), 'utf8')
@@ -415,7 +445,7 @@ for (const [format, name] of [['A4', 'mirror'], ['Letter', 'mirror'], ['A4', 'fl
   });
 }
 
-const skinBytes = (html) => /<script type="text\/plain" id="skin">([^<]*)/.exec(html)[1].length;
+const skinBytes = (html) => /<script type="text\/plain" id="skin">([^<]*)/.exec(html)?.[1].length ?? 0;
 
 test('a page is small: 900 KiB without its body, 2.5 MiB for a body of 100 000 facets', () => {
   execFileSync('python3', ['-B', join(source, 'scripts/make-meshes'), '--pencil', '100000', at('pencil.stl')]);

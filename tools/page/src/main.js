@@ -5,15 +5,16 @@ import { ballastPage } from './ballast.js';
 import { comparePage } from './compare.js';
 import { el, section } from './dom.js';
 import { mirrorPage } from './mirror.js';
+import { notebookPage } from './notebook.js';
 import { checkPage, weighPage } from './plain.js';
 import { unpackSkin } from './skin.js';
 import { floatPage } from './water.js';
 
 const PAGES = { check: checkPage, weigh: weighPage, mirror: mirrorPage, float: floatPage, ballast: ballastPage,
-  compare: comparePage };
+  compare: comparePage, notebook: notebookPage };
 const QUESTIONS = {
   check: 'Is the scan usable?', weigh: 'What does it weigh?', mirror: 'Is it true?', float: 'How will it lie?', ballast: 'Which weight, where?',
-  compare: 'Is the copy the body that was meant?',
+  compare: 'Is the copy the body that was meant?', notebook: 'What was built, and did the water agree?',
 };
 
 function dataOf(id) {
@@ -58,7 +59,7 @@ function start() {
     el('header', {}, el('p', { class: 'question' }, QUESTIONS[scene.verb]), el('h1', {}, scene.title),
       el('p', { class: 'answer' }, scene.answer)),
     el('main', {}, page.parts.filter(Boolean), closing(result, scene, resultText)),
-    el('footer', {}, el('p', {}, `Made by trueblank ${result.version} from ${result.input.file}.`)));
+    el('footer', {}, el('p', {}, `Made by trueblank ${result.version} from ${result.input?.file ?? result.book}.`)));
   const view = page.start();
   if (page.stills.length > 0) readyForPaper(view, page.stills, root);
   root.dataset.ready = 'yes';
