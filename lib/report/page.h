@@ -15,7 +15,7 @@ namespace trueblank::report {
 [[nodiscard]] bool pages_can_be_written();
 
 struct Page {
-  std::string verb = {};    ///< "check", "weigh", "mirror", "float", "ballast", "compare", "notebook"
+  std::string verb = {};  ///< "check", "weigh", "mirror", "float", "ballast", "compare", "notebook"
   std::string title = {};   ///< any text
   std::string answer = {};  ///< the result in a sentence
   std::string text = {};    ///< as on the terminal
