@@ -350,8 +350,8 @@ std::string crosses_too_often() {
 }
 
 std::string skin_was_wrapped(double percent_of_volume) {
-  return "The skin was wrapped anew, which made the volume " + percent(std::abs(percent_of_volume)) +
-         (percent_of_volume < 0 ? " smaller." : " greater.");
+  return "The skin was wrapped anew, which made the volume " +
+         percent(std::abs(percent_of_volume)) + (percent_of_volume < 0 ? " smaller." : " greater.");
 }
 
 std::string wrap_refused(double percent_of_volume) {

@@ -195,8 +195,8 @@ std::string to_text(const FloatResult& result, const TextStyle& style) {
   text += '\n' + mass_table(result, style);
   const std::string poses = pose_table(result);
   if (!poses.empty()) text += '\n' + poses + firmness_text(result, style);
-  for (const std::string& part : {border_text(result, style), draws_text(result),
-                                  sweep_text(result.sweep, style)}) {
+  for (const std::string& part :
+       {border_text(result, style), draws_text(result), sweep_text(result.sweep, style)}) {
     if (!part.empty()) text += '\n' + part;
   }
   if (style.verbose) text += '\n' + waters_table_text(result.waters);
