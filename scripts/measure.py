@@ -107,6 +107,8 @@ PAIRS = [
     ("nearest_build_cgal", "nearest_build", "building CGAL's tree, x ours", {}),
     ("plane_open3d", "plane_ours", "mirror plane by Open3D, x ours", {100000: "5"}),
     ("plane_plain_loop", "plane_ours", "mirror plane by a plain loop, x ours", {}),
+    ("align_near_open3d", "align_near_ours", "a copy laid on from 5 deg by Open3D, x ours", {}),
+    ("align_anywhere_open3d", "align_anywhere_ours", "from any pose, its features, x ours", {}),
     ("stl_cgal", "stl_ours", "binary STL, welded, by CGAL, x ours",
      {1000000: "12", 4000000: "12"}),
     ("obj_tinyobj", "obj_ours", "OBJ by tinyobjloader, x ours", {1000000: "20"}),
@@ -116,6 +118,10 @@ PAIRS = [
 
 # What a benchmark counts beside its time: (benchmark, counter, words, goals by facets).
 COUNTED = [
+    ("align_near_ours", "off_deg", "how far off ours ends, deg", {}),
+    ("align_near_open3d", "off_deg", "how far off Open3D ends, deg", {}),
+    ("align_anywhere_ours", "off_deg", "from any pose ours, deg", {}),
+    ("align_anywhere_open3d", "off_deg", "from any pose Open3D, deg", {}),
     ("stl_memory", "x_mesh", "peak memory of binary STL, x the mesh", {4000000: "<3"}),
 ]
 

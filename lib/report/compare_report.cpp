@@ -23,6 +23,9 @@ constexpr double alike = 1.1;
 // A copy that is further off than this part of the length is no copy of this body.
 constexpr double poor_fit = 0.02;
 constexpr double little_compared = 0.2;
+// A scan of a part: so much of its skin was made up, and so little of the master has a counterpart.
+constexpr double some_made_up = 0.02;
+constexpr double nearly_whole = 0.9;
 // Where the shape tells a size that differs by so much and more, the length is worth a look.
 constexpr double other_size = 0.03;
 
@@ -348,6 +351,10 @@ symmetry::Comparison slimmed(symmetry::Comparison comparison) {
   return comparison;
 }
 
+bool is_part(const ComparedCopy& copy) {
+  return copy.record.made_up_share > some_made_up && copy.fit.body.compared < nearly_whole;
+}
+
 std::vector<std::string> doubts_of(const ComparedCopy& copy, double length_mm) {
   std::vector<std::string> doubts;
   const symmetry::AlignmentFit& fit = copy.fit;
@@ -367,6 +374,12 @@ std::vector<std::string> doubts_of(const ComparedCopy& copy, double length_mm) {
     doubts.push_back("It fits on the master in several ways (" + fixed(fit.rms_mm, 3) + " and " +
                      fixed(*fit.runner_up_rms_mm, 3) +
                      " mm rms): the shape does not tell which way round it lies.");
+  }
+  if (is_part(copy)) {
+    doubts.push_back("It is a part: " + percent(fit.body.compared, 0) +
+                     " of the master's skin has a counterpart. Its volume, area and balance are "
+                     "those of the part, closed where it ends; what it does in the water is not "
+                     "told.");
   }
   if (fit.mirrored) {
     doubts.push_back(

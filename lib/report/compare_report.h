@@ -67,6 +67,10 @@ struct CompareResult {
 /// The comparison without what is as large as its meshes.
 [[nodiscard]] symmetry::Comparison slimmed(symmetry::Comparison comparison);
 
+/// Whether it is a scan of a part alone: skin of the master has no counterpart, and skin of the
+/// copy was made up. What it measures as a whole then says nothing.
+[[nodiscard]] bool is_part(const ComparedCopy& copy);
+
 /// What a comparison is in doubt about: a pose that the shape leaves open, units that are likely
 /// wrong, bodies that hardly fit.
 [[nodiscard]] std::vector<std::string> doubts_of(const ComparedCopy& copy, double length_mm);

@@ -162,6 +162,11 @@ double shrinkage_sd_percent(const symmetry::Factor& factor) {
 }
 
 std::string size_sentence(const ComparedCopy& copy) {
+  if (is_part(copy)) {
+    return std::string("The copy is a part") +
+           (copy.fit.mirrored ? " of its master's mirror image" : " of its master") + ": " +
+           percent(copy.fit.body.compared, 0) + " of the master's skin has a counterpart.";
+  }
   const symmetry::BodyChanges& changes = copy.comparison.changes;
   std::string text =
       copy.fit.mirrored ? "The copy is a mirror image of its master, and " : "The copy is ";

@@ -65,12 +65,15 @@ std::vector<double> middles_mm3(const ClosedMesh& body, const DeviationField& fi
 
 // The share of each vertex in what lies between the areas and their mirror image; 0 outside them.
 std::vector<double> vertex_volumes_mm3(const ClosedMesh& body, const DeviationField& field,
+                                       std::span<const std::uint8_t> facet_measured,
                                        const BeyondNoise& beyond,
                                        const geometry::ParallelFor& loop) {
   std::vector<double> volumes = swept_volumes_mm3(body, beyond.to_mirror_mm);
   for (double& volume : volumes) volume = -volume;
   std::vector<int> facets;
   for (int f = 0; f < body.facet_count(); ++f) {
+    // A wide facet that closes a hole may have measured corners, and its middle far within.
+    if (!facet_measured.empty() && facet_measured[static_cast<std::size_t>(f)] == 0) continue;
     int in_areas = 0;
     int counted = 0;
     for (const int v : body.facets().col(f)) {
@@ -175,7 +178,7 @@ Patches find_patches(const ClosedMesh& in_body_frame, const DeviationField& fiel
             beyond.deviation_mm,
             beyond.to_mirror_mm,
             vertex_areas_mm2(in_body_frame, facet_measured),
-            vertex_volumes_mm3(in_body_frame, field, beyond, loop),
+            vertex_volumes_mm3(in_body_frame, field, facet_measured, beyond, loop),
             vertex_normals(in_body_frame),
             extent_of(in_body_frame)};
   const double skin_mm2 = geometry::area_mm2(in_body_frame.mesh());

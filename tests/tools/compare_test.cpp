@@ -126,6 +126,27 @@ TEST_F(Compare, AMirroredCopyIsTold) {
   EXPECT_THAT(copy["warnings"].dump(), HasSubstr("mirror image"));
 }
 
+// The back 40 mm are missing; a dent of 0.6 mm at 60 mm is all that differs.
+TEST_F(Compare, APartIsComparedAsFarAsItGoes) {
+  const Mat3 turn = test_bodies::random_turn(6);
+  const Vec3 shift(-20, 15, 4);
+  const TriangleMesh part =
+      test_bodies::without(bumped(master, -0.6, 60), [](const Vec3& p) { return p.x() > 100; });
+  write_ply("part.ply", test_bodies::moved(part, turn, shift));
+  const Json json = json_of(with_axes({"compare", "master.ply", "part.ply"}));
+  expect_pose(json, turn, shift);
+  const Json& copy = json["copies"][0];
+  EXPECT_NEAR(copy["body_compared_share"].get<double>(), 0.7, 0.08);
+  EXPECT_THAT(copy["warnings"].dump(), HasSubstr("It is a part"));
+  ASSERT_EQ(copy["differences"].size(), 1U);
+  // As of the bump above, but that it lies inward.
+  const double volume_mm3 = copy["differences"][0]["volume_mm3"].get<double>();
+  const double expected = 0.6 * std::numbers::pi * 144 * (0.5 - 2 / std::pow(std::numbers::pi, 2));
+  EXPECT_NEAR(volume_mm3, -expected, 0.1 * expected);
+  EXPECT_THAT(run(with_axes({"compare", "master.ply", "part.ply", "--quiet"})).out,
+              StartsWith("The copy is a part of its master"));
+}
+
 TEST_F(Compare, ACopyInInchesIsReadAsSuch) {
   write_ply("inches.ply", test_bodies::moved(master, Mat3::Identity(), Vec3::Zero(), 1 / 25.4));
   const Json guessed = json_of(with_axes({"compare", "master.ply", "inches.ply"}));

@@ -113,7 +113,8 @@ void compare(OneCopy& one, const std::string& path, const Master& master,
   }
   const std::vector<std::string> doubts = report::doubts_of(told, master.framed.length_mm);
   told.warnings.insert(told.warnings.end(), doubts.begin(), doubts.end());
-  if (master.water) told.water = master.water->of(copy, told.warnings, loop);
+  if (master.water && !report::is_part(told))
+    told.water = master.water->of(copy, told.warnings, loop);
   told.comparison = report::slimmed(one.comparison);
   one.placed = skin.body().mesh();
 }
