@@ -1,5 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
+#include <array>
 #include <string>
+#include <string_view>
 #include <utility>
 
 #include "report/compare_report.h"
@@ -316,6 +318,26 @@ std::vector<JsonObject> mould_patches(const symmetry::CopiesResult& all) {
   return out;
 }
 
+std::vector<JsonObject> by_place(const std::vector<symmetry::SliceOfCopies>& slices) {
+  constexpr std::array<std::string_view, 4> faces = {"back", "right", "belly", "left"};
+  std::vector<JsonObject> out;
+  for (const symmetry::SliceOfCopies& slice : slices) {
+    JsonObject& entry = out.emplace_back();
+    entry.number("from_mm", slice.from_mm);
+    entry.number("to_mm", slice.to_mm);
+    for (std::size_t k = 0; k < faces.size(); ++k) {
+      std::optional<JsonObject> face;
+      if (slice.faces[k]) {
+        face.emplace();
+        face->number("mean_mm", slice.faces[k]->mean_mm);
+        face->number("spread_mm", slice.faces[k]->spread_mm);
+      }
+      entry.object(faces[k], std::move(face));
+    }
+  }
+  return out;
+}
+
 std::optional<JsonObject> together(const std::optional<symmetry::CopiesResult>& all) {
   if (!all) return {};
   JsonObject out;
@@ -374,6 +396,7 @@ std::string to_json(const CompareResult& result) {
   }
   out.list("skipped", std::move(skipped));
   out.object("together", together(result.together));
+  out.list("by_place", by_place(result.by_place));
   return out.written();
 }
 

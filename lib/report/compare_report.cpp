@@ -311,13 +311,32 @@ std::string mould_text(const CompareResult& result, const TextStyle& style) {
   return text;
 }
 
+std::string places_text(const CompareResult& result) {
+  if (result.by_place.empty()) return "";
+  Table table;
+  table.row({"from nose", "back", "±", "right", "±", "belly", "±", "left", "±"});
+  table.row({"mm", "mm", "mm", "mm", "mm", "mm", "mm", "mm", "mm"});
+  for (const symmetry::SliceOfCopies& slice : result.by_place) {
+    std::vector<std::string> cells = {fixed(slice.from_mm, 0) + " to " + fixed(slice.to_mm, 0)};
+    for (const std::optional<symmetry::PlaceOfCopies>& face : slice.faces) {
+      cells.push_back(face ? with_sign(face->mean_mm, 2) : "–");
+      cells.push_back(face ? fixed(face->spread_mm, 2) : "–");
+    }
+    table.row(std::move(cells));
+  }
+  return '\n' + table.text() +
+         paragraph(
+             "The mean copy by slice and by the way the skin faces, + where it has more; ±: "
+             "spread from copy to copy.");
+}
+
 std::string many_text(const CompareResult& result, const TextStyle& style) {
   Facts facts;
   add_input(facts, result.input, result.record);
   if (result.map_scale_mm) facts.add("map", colour_legend(*result.map_scale_mm));
   if (style.verbose) add_frame(facts, result.frame, result.guessed);
   std::string text = "The master:\n" + facts.text() + copies_table(result);
-  text += mould_text(result, style);
+  text += mould_text(result, style) + places_text(result);
   for (const SkippedCopy& one : result.skipped) {
     text += paragraph("Skipped " + shown(one.file) + ": " + one.why, 2);
   }

@@ -11,7 +11,7 @@
 #include "report/numbers.h"
 #include "symmetry/alignment_search.h"
 #include "symmetry/comparison.h"
-#include "symmetry/copies.h"
+#include "symmetry/copies_by_place.h"
 #include "symmetry/profile.h"
 #include "tuning/restore.h"
 
@@ -57,6 +57,7 @@ struct CompareResult {
   std::vector<ComparedCopy> copies;  ///< in the order given
   std::vector<SkippedCopy> skipped = {};
   std::optional<symmetry::CopiesResult> together = {};  ///< of two copies and more
+  std::vector<symmetry::SliceOfCopies> by_place = {};   ///< likewise
   std::optional<double> map_scale_mm = {};  ///< where a map was asked for: ends of its colours, ±
   std::vector<std::string> warnings = {};   ///< of the master and of the run
 };

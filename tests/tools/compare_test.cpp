@@ -257,6 +257,12 @@ TEST_F(Compare, ManyCopiesOfOneMouldAreToldFromScatterAndABadOneIsSkipped) {
   EXPECT_EQ(json["together"]["verdict"], "mould");
   ASSERT_FALSE(json["together"]["patches"].empty());
   EXPECT_NEAR(json["together"]["patches"][0]["at_mm"][0].get<double>(), 70, 3);
+  // By place: the bump lies on the right flank, and the copies are alike.
+  const Json& slice = json["by_place"][4];
+  EXPECT_LT(slice["from_mm"].get<double>(), 75);
+  EXPECT_GT(slice["right"]["mean_mm"].get<double>(), 0.05);
+  EXPECT_LT(slice["right"]["spread_mm"].get<double>(), 1e-3);
+  EXPECT_LT(std::abs(slice["left"]["mean_mm"].get<double>()), 0.01);
   EXPECT_TRUE(json["alignment"].is_null());
   const Ran text = run(command);
   EXPECT_EQ(text.exit, 1);

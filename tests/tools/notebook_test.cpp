@@ -217,6 +217,12 @@ TEST_F(Notebook, BadInputGetsOneLine) {
   EXPECT_THAT(refusal(with_book({"tank", "1", "--photo", "1,2", "3,4"})), HasSubstr("--photo"));
   EXPECT_THAT(refusal(with_book({"tank", "1", "--list", "2", "--date", "yesterday"})),
               HasSubstr("yesterday"));
+  // What can't be written leaves the book as it was.
+  EXPECT_THAT(refusal(with_book({"add", "sheet.toml", "--json", "book.db"})), HasSubstr("book.db"));
+  EXPECT_THAT(refusal(with_book({"add", "sheet.toml", "--json", "nowhere/a.json"})),
+              HasSubstr("nowhere"));
+  EXPECT_THAT(refusal(with_book({"add", "sheet.toml", "--page", "a.html"})), HasSubstr("page"));
+  EXPECT_EQ(done({"list"})["builds"].size(), 1U);
   write("no-book.db", "this is a text and no notebook at all, however long it goes on");
   EXPECT_THAT(refusal({"notebook", "list", "--book", "no-book.db"}), HasSubstr("no-book.db"));
 }

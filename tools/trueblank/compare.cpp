@@ -255,6 +255,10 @@ Outcome run(const CompareRequest& request, const Workshop& workshop) {
     result.warnings.insert(result.warnings.end(), more.begin(), more.end());
   }
   all.together = result.together;
+  if (result.together) {
+    constexpr int slices = 8;
+    result.by_place = symmetry::by_place(master.skin, *result.together, slices);
+  }
   const double scale_mm = colour_scale_of(result);
   if (!request.body.map.empty()) {
     result.map_scale_mm = scale_mm;

@@ -311,6 +311,24 @@ const char* action_name(Action action) {
   return "list";
 }
 
+bool has_page(Action action) {
+  return action == Action::show || action == Action::list || action == Action::learn;
+}
+
+// Before the book is changed: what can't be written later must not leave it changed.
+void check_outputs(const NotebookRequest& request, const std::string& book) {
+  if (!request.common.page.empty() && !has_page(request.action)) {
+    throw no_page_of(action_name(request.action));
+  }
+  intake::Outputs probe;  // dropped, with nothing left behind
+  for (const std::string* path : {&request.common.json, &request.common.page}) {
+    if (path->empty() || *path == "-") continue;
+    std::error_code missing;
+    if (fs::equivalent(*path, book, missing)) throw would_overwrite(*path, book);
+    probe.add(*path, "");
+  }
+}
+
 void act(Deed& deed, const NotebookRequest& request, const Workshop& workshop) {
   switch (request.action) {
     case Action::add:
@@ -344,6 +362,7 @@ Outcome run(const NotebookRequest& request, const Workshop& workshop) {
   Deed deed;
   deed.result.action = action_name(request.action);
   deed.result.book = book_path(request);
+  check_outputs(request, deed.result.book);
   act(deed, request, workshop);
   Outcome outcome;
   outcome.read = std::move(deed.read);
@@ -352,10 +371,7 @@ Outcome run(const NotebookRequest& request, const Workshop& workshop) {
   outcome.text = to_text(deed.result, request.common.style);
   outcome.answer = answer(deed.result, request.common.style);
   outcome.json = to_json(deed.result);
-  if (!request.common.page.empty()) {
-    if (!deed.page) throw no_page_of(deed.result.action);
-    add_page(outcome, request.common, std::move(*deed.page));
-  }
+  if (deed.page) add_page(outcome, request.common, std::move(*deed.page));
   return outcome;
 }
 

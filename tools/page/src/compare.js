@@ -133,6 +133,13 @@ function manyCopies(result) {
     result.skipped.map((one) => el('p', {}, `Skipped ${one.file}: ${one.why}`)));
 }
 
+function byPlace(result) {
+  if (!result.by_place.length) return null;
+  const cell = (face) => face ? `${signed(face.mean_mm, 2)} ± ${fixed(face.spread_mm, 2)}` : '–';
+  return section('where', 'By place', table('The mean copy, + where it has more, ± from copy to copy; mm', ['from nose', 'back', 'right', 'belly', 'left'],
+    result.by_place.map((slice) => [`${fixed(slice.from_mm, 0)} to ${fixed(slice.to_mm, 0)}`, ...['back', 'right', 'belly', 'left'].map((face) => cell(slice[face]))])));
+}
+
 function mould(result, view) {
   const all = result.together;
   if (!all) return null;
@@ -151,6 +158,6 @@ export function comparePage(result, scene, skin) {
   const parts = sole
     ? [picture, whereTheyDiffer(sole, panel.view), againstTheLimit(sole, panel.view), sizeTable(sole), inTheWater(sole),
       alongTheLength(sole), howSure(sole)]
-    : [picture, manyCopies(result), mould(result, panel.view)];
+    : [picture, manyCopies(result), mould(result, panel.view), byPlace(result)];
   return { parts, start: panel.start, stills: ['l', 'r', 'b', 'u'] };
 }
