@@ -22,8 +22,7 @@ TABLE = {
     "effect": {"geometry", "rig", "water", "symmetry", "body", "Eigen"},
     "sheet": {"geometry", "rig", "body", "Eigen", "toml++"},
     "tuning": {"geometry", "rig", "water", "symmetry", "Eigen", "NLopt"},
-    "notebook": {"geometry", "rig", "water", "intake", "body", "sheet", "tuning", "Eigen",
-                 "SQLite"},
+    "notebook": {"geometry", "rig", "water", "intake", "sheet", "Eigen", "SQLite"},
     "report": {"geometry", "rig", "water", "intake", "symmetry", "body", "effect", "sheet",
                "tuning", "notebook", "Eigen", "nlohmann"},
 }
