@@ -23,6 +23,7 @@ constexpr double unseen_percent = 0.05;
 constexpr double unseen_g = 0.05;
 constexpr double unseen_deg = 0.05;
 constexpr double unseen_mm = 0.05;
+constexpr double unseen_mm3 = 0.05;
 
 std::string more_or_less(double change) { return change > 0 ? "more" : "less"; }
 
@@ -172,7 +173,9 @@ std::string size_sentence(const ComparedCopy& copy) {
       copy.fit.mirrored ? "The copy is a mirror image of its master, and " : "The copy is ";
   const double percent = changes.volume_percent;
   if (std::abs(percent) < unseen_percent) {
-    text += "as large as its master (";
+    text += "as large as its master";
+    if (std::abs(changes.volume_mm3) < unseen_mm3) return text + '.';
+    text += " (";
   } else {
     text += fixed(std::abs(percent), 1) + " % " + (percent > 0 ? "larger" : "smaller") +
             " than its master (";

@@ -29,21 +29,22 @@ TEST_F(CommandLine, HelpAndVersionEndWithZero) {
 }
 
 TEST_F(CommandLine, WithoutAVerbItIsRefused) {
-  EXPECT_EQ(
-      refusal({}),
-      "trueblank: no verb; write trueblank check, weigh, mirror, float, ballast or compare, or "
-      "trueblank --help");
+  EXPECT_EQ(refusal({}),
+            "trueblank: no verb; write trueblank check, weigh, mirror, float, ballast, compare or "
+            "notebook, or trueblank --help");
   EXPECT_THAT(refusal({"--quiet", "box.stl"}), HasSubstr("no verb"));
   EXPECT_EQ(refusal({"chekc", "box.stl"}),
             "trueblank: \"chekc\" is not a verb; the verbs are check, weigh, mirror, "
-            "float, ballast and compare");
+            "float, ballast, compare and notebook");
 }
 
-TEST_F(CommandLine, VerbsOfALaterVersionAreRefusedByName) {
-  for (const std::string verb : {"notebook"}) {
-    EXPECT_THAT(refusal({verb, "box.stl"}),
-                StartsWith("trueblank: " + verb + " is not in this version"));
+TEST_F(CommandLine, EachThingThatANotebookDoesHasItsHelp) {
+  for (const std::string action : {"add", "tank", "list", "show", "find", "copy", "export",
+                                   "import", "forget", "ratios", "learn"}) {
+    EXPECT_THAT(run({"notebook", "--help"}).out, HasSubstr("notebook " + action));
+    EXPECT_THAT(run({"notebook", action, "--help"}).out, HasSubstr("--book FILE"));
   }
+  EXPECT_THAT(refusal({"notebook"}), HasSubstr("nothing for it to do"));
 }
 
 TEST_F(CommandLine, ASheetHasTheBodysOptionsInside) {
@@ -53,9 +54,9 @@ TEST_F(CommandLine, ASheetHasTheBodysOptionsInside) {
                   " is not for a build sheet; the sheet has it inside: [body] " + key);
   }
   EXPECT_THAT(refusal({"float", "sheet.toml", "--aligned", "a.stl"}),
-              HasSubstr("it belongs to check, weigh and mirror"));
+              HasSubstr("it belongs to check, weigh, mirror and compare"));
   EXPECT_THAT(refusal({"float", "sheet.toml", "--map", "m.ply"}),
-              HasSubstr("it belongs to check, weigh and mirror"));
+              HasSubstr("it belongs to check, weigh, mirror and compare"));
 }
 
 TEST_F(CommandLine, AnUnknownOptionNamesTheNearest) {

@@ -500,7 +500,8 @@ Request parse_verb(const std::string& verb, const Words& all_words) {
 }
 
 Request parse_notebook(const Words& words) {
-  if (words.empty() || words.front() == "--help" || words.front() == "-h") {
+  if (words.empty()) throw no_action();
+  if (words.front() == "--help" || words.front() == "-h") {
     return ShowText{notebook_help()};
   }
   if (words.front() == "--version") {

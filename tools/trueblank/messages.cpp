@@ -24,6 +24,11 @@ InputError unknown_verb(const std::string& word) {
           "the verbs are check, weigh, mirror, float, ballast, compare and notebook"};
 }
 
+InputError no_action() {
+  return {"nothing for it to do", "notebook",
+          "write notebook add, list, show or another, or trueblank notebook --help"};
+}
+
 InputError unknown_action(const std::string& word) {
   return {quoted(word) + " is nothing that a notebook does", "notebook",
           "see trueblank notebook --help"};

@@ -13,6 +13,7 @@ using geometry::InputError;
 [[nodiscard]] InputError no_verb();
 [[nodiscard]] InputError unknown_verb(const std::string& word);
 // Of a notebook
+[[nodiscard]] InputError no_action();
 [[nodiscard]] InputError unknown_action(const std::string& word);
 [[nodiscard]] InputError nothing_to_keep();
 /// build  "build 12, "Needle 165""
