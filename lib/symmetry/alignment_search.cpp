@@ -20,7 +20,7 @@ using geometry::Mat3;
 
 constexpr int kFewPoints = 300;
 constexpr int kSomePoints = 1500;
-constexpr int kManyPoints = 7000;
+constexpr int kManyPoints = 20000;
 constexpr int kPoses = 6;
 constexpr double kReachShare = 0.02;  // of the length
 constexpr double kReachPerNoise = 10;
@@ -299,16 +299,26 @@ const Judged& asked(const Candidate& one, bool other) { return other ? one.of_ot
 Handed handed(const Search& search, const std::vector<Candidate>& found, FreeSize size,
               double length_mm) {
   constexpr int kRounds = 15;
-  const auto first = [&](bool mirrored) -> std::optional<Candidate> {
+  // Few points can't tell which of two poses is the better where both are nearly as good: a slender
+  // body in rough noise the right way up and over.
+  constexpr double kNearlyAsGood = 1.5;
+  constexpr int kMostTried = 5;
+  const auto best = [&](bool mirrored) {
+    std::optional<Candidate> most;
+    double first_mm = 0;
+    int tried = 0;
     for (const Candidate& one : found) {
-      if (one.mirrors() == mirrored) {
-        return search.refined(one, search.some(), size, kRounds);
-      }
+      if (one.mirrors() != mirrored) continue;
+      if (tried == 0) first_mm = one.cost_mm;
+      if (tried == kMostTried || one.cost_mm > kNearlyAsGood * first_mm) break;
+      ++tried;
+      const Candidate refined = search.refined(one, search.some(), size, kRounds);
+      if (!most || refined.cost_mm < most->cost_mm) most = refined;
     }
-    return {};
+    return most;
   };
-  std::optional<Candidate> plain = first(false);
-  std::optional<Candidate> mirrored = first(true);
+  std::optional<Candidate> plain = best(false);
+  std::optional<Candidate> mirrored = best(true);
   if (!mirrored) return {*plain, {}};
   const Candidate& covered = plain->cost_mm <= mirrored->cost_mm ? *plain : *mirrored;
   const bool by_other = covered.of_other.compared >= covered.of_body.compared;
@@ -430,6 +440,44 @@ Eigen::Matrix4d AlignmentFit::matrix() const {
   return whole;
 }
 
+namespace {
+
+// Where another pose fits as well as the noise can tell, one is as likely as the other: the doubt
+// is that of both together.
+void cover_other_poses(AlignmentFit& result, const Search& search,
+                       const std::vector<Candidate>& found, const Candidate& best, FreeSize size) {
+  constexpr int kRounds = 15;
+  constexpr double kWorthATry = 1.2;
+  constexpr double kAsGood = 1.05;
+  constexpr double kChance = 0.5;
+  const Candidate own = search.refined(best, search.some(), size, kRounds);
+  double least_mm = kAsGood * own.cost_mm;
+  std::optional<Pose> other;
+  double first_mm = 0;
+  for (const Candidate& one : found) {
+    if (first_mm == 0) first_mm = one.cost_mm;
+    if (one.cost_mm > kWorthATry * first_mm) break;
+    if (one.mirrors() != best.mirrors() || !search.elsewhere(one.pose, best.pose)) continue;
+    const Candidate refined = search.refined(one, search.some(), size, kRounds);
+    if (!search.elsewhere(refined.pose, best.pose) || refined.cost_mm > least_mm) continue;
+    least_mm = refined.cost_mm;
+    other = refined.pose;
+  }
+  if (!other) return;
+  AlignmentDoubt& doubt = result.doubt;
+  const Eigen::AngleAxisd between(other->turn * best.pose.turn.transpose());
+  const Vec3 turn_deg = between.angle() * 180 / std::numbers::pi * between.axis();
+  const Vec3 at = best.pose.turn.transpose() * (doubt.at_mm - best.pose.shift_mm);
+  const Vec3 shift_mm = (*other)(at)-best.pose(at);
+  doubt.another_fits = true;
+  doubt.turn_deg =
+      (doubt.turn_deg.array().square() + kChance * turn_deg.array().square()).sqrt().matrix();
+  doubt.shift_mm =
+      (doubt.shift_mm.array().square() + kChance * shift_mm.array().square()).sqrt().matrix();
+}
+
+}  // namespace
+
 AlignmentFit fit_alignment(const geometry::ClosedMesh& body,
                            std::span<const std::uint8_t> body_measured,
                            const geometry::ClosedMesh& other,
@@ -491,6 +539,9 @@ AlignmentFit fit_alignment(const geometry::ClosedMesh& body,
                                             ? std::optional<Vec3>(skin.axes().col(0))
                                             : std::nullopt;
   result.doubt = doubt_of(evidence, pose, search.size(), about_mm, open_axis);
+  if (!open_axis && apart < kWorthFitting) {
+    cover_other_poses(result, search, found.poses, best.best, search_size);
+  }
   result.size = size_of(search, options.fit_scale ? pose : sized.pose, evidence,
                         found.grow == 1 || options.fit_scale, length_mm, loop);
   result.likely_unit_factor = unit_factor(result.size);

@@ -24,6 +24,9 @@ struct AlignmentDoubt {
   /// The two fit just as well however the one is turned about its long axis: what turn_deg says of
   /// that turn is a quarter of a circle and more.
   bool turn_is_open = false;
+  /// Another pose, by more than 20° or a tenth of the length, fits as well as the noise can tell:
+  /// turn_deg and shift_mm are of the two together, the covariance of the one found.
+  bool another_fits = false;
 };
 
 /// A factor by which the body is larger than the other (above 1: the other is smaller), with one
