@@ -73,7 +73,9 @@ def median_rows(paths):
     rows = []
     for path in paths:
         with open(path, encoding="utf-8") as file:
-            rows += json.load(file)["benchmarks"]
+            text = file.read()
+            # Where a filter leaves none of a program's benchmarks it writes nothing.
+            rows += json.loads(text)["benchmarks"] if text else []
     return [row for row in rows
             if row.get("aggregate_name") == "median" and not row.get("error_occurred")]
 
@@ -162,7 +164,7 @@ def counted(rows):
         cells = {size: verdict(row[counter], goals.get(size)) for row in rows
                  if counter in row for size in grouped({row["run_name"]: 0}).get(name, {})}
         if cells:
-            table.append((words, cells, "    goal " + ", ".join(goals.values())))
+            table.append((words, cells, "    goal " + ", ".join(goals.values()) if goals else ""))
     return table
 
 
