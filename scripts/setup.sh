@@ -6,7 +6,7 @@
 core_packages=(
   g++ cmake ninja-build ccache
   libcgal-dev libeigen3-dev libtbb-dev libcli11-dev libtomlplusplus-dev nlohmann-json3-dev
-  zlib1g-dev libnlopt-dev libnlopt-cxx-dev libsqlite3-dev
+  zlib1g-dev libnlopt-dev libnlopt-cxx-dev libsqlite3-dev libboost-dev
 )
 # The page is bundled by npm. Debian's own brings hundreds of packages with it, so it is installed
 # only where there is none.

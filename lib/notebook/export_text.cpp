@@ -9,6 +9,7 @@
 #include "notebook/messages.h"
 #include "notebook/state_word.h"
 #include "notebook/toml_text.h"
+#include "sheet/toml_string.h"
 #include "sheet/toml_tree.h"
 
 namespace trueblank::notebook {
@@ -17,6 +18,7 @@ namespace {
 
 using sheet::Entry;
 using sheet::Node;
+using sheet::toml_string;
 
 // Beyond this a double does not tell whole numbers apart.
 constexpr double greatest_whole = 9007199254740992;

@@ -11,10 +11,6 @@ namespace trueblank::notebook {
 /// nothing above U+10FFFF.
 [[nodiscard]] bool is_utf8(std::string_view text);
 
-/// A basic string in quotes; control characters as \uXXXX, all else as it is.
-/// text  UTF-8
-[[nodiscard]] std::string toml_string(std::string_view text);
-
 /// The shortest number that reads back to the same double; whole numbers beyond 10^15 with an
 /// exponent, since TOML's own are of 64 bits.
 /// value  finite

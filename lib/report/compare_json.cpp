@@ -6,8 +6,10 @@
 
 #include "report/compare_report.h"
 #include "report/compare_words.h"
+#include "report/float_json.h"
 #include "report/json_object.h"
 #include "report/record_text.h"
+#include "report/symmetry_json.h"
 
 namespace trueblank::report {
 
@@ -16,20 +18,10 @@ namespace {
 using symmetry::Factor;
 using Maybe = std::optional<double>;
 
-JsonObject statistics(const symmetry::DeviationStatistics& figures) {
-  JsonObject out;
-  out.number("rms", figures.rms);
-  out.number("mean_abs", figures.mean_abs);
-  out.number("p95", figures.p95);
-  out.number("max_proud", figures.max_proud);
-  out.number("max_shy", figures.max_shy);
-  return out;
-}
-
 JsonObject deviation(const symmetry::Comparison& comparison) {
   JsonObject out;
-  out.object("other_onto_body", statistics(comparison.copy.statistics));
-  out.object("body_onto_other", statistics(comparison.master.statistics));
+  out.object("other_onto_body", statistics_json(comparison.copy.statistics));
+  out.object("body_onto_other", statistics_json(comparison.master.statistics));
   out.number("noise", comparison.noise.sigma_mm);
   out.number("noise_correlation_mm", comparison.noise.correlation_mm);
   return out;
@@ -94,27 +86,11 @@ JsonObject changes(const symmetry::BodyChanges& changes) {
 
 std::string seen_on(symmetry::SeenOn on) { return on == symmetry::SeenOn::copy ? "other" : "body"; }
 
-JsonObject patch(const symmetry::Patch& patch) {
-  JsonObject out;
-  out.text("name", patch.name);
-  out.text("side", symmetry::side_name(patch.side));
-  out.text("place", symmetry::place_name(patch.place));
-  out.number("from_mm", patch.from_station_mm);
-  out.number("to_mm", patch.to_station_mm);
-  out.number("from_height_mm", patch.from_height_mm);
-  out.number("to_height_mm", patch.to_height_mm);
-  out.number("area_mm2", patch.area_mm2);
-  out.number("greatest_mm", patch.greatest_mm);
-  out.vector("at_mm", patch.greatest_at_mm);
-  out.number("volume_mm3", patch.volume_mm3);
-  return out;
-}
-
 std::vector<JsonObject> differences(const symmetry::Differences& all) {
   std::vector<JsonObject> out;
   for (const auto* list : {&all.proud, &all.shy}) {
     for (const symmetry::Difference& one : *list) {
-      JsonObject& entry = out.emplace_back(patch(one.patch));
+      JsonObject& entry = out.emplace_back(patch_json(one.patch));
       entry.text("seen_on", seen_on(one.seen_on));
       entry.number("greatest_doubt_mm", one.doubt_mm);
       entry.number("mass_g", one.patch.mass_g);
@@ -195,15 +171,6 @@ JsonObject lies(const effect::LiesAs& lies) {
   return out;
 }
 
-JsonObject lies(const tuning::Lies& lies) {
-  JsonObject out;
-  out.number("reserve_g", lies.reserve_g);
-  out.number("tail_down_deg", lies.tail_down_deg);
-  out.number("list_deg", lies.list_deg);
-  out.number("least_stiffness_g_mm_per_deg", lies.least_stiffness_g_mm_per_deg);
-  return out;
-}
-
 std::string kind_name(tuning::Restoring::Kind kind) {
   switch (kind) {
     case tuning::Restoring::Kind::added:
@@ -234,24 +201,12 @@ std::optional<JsonObject> restored(const std::optional<tuning::Restored>& restor
     entry.number("moved_mm", changed ? Maybe(way.moved_mm) : Maybe());
     entry.number("wall_mm",
                  way.kind == tuning::Restoring::Kind::drilled ? Maybe() : Maybe(way.wall_mm));
-    entry.object("then", lies(way.then));
-    entry.object("left", lies(way.left));
+    entry.object("then", lies_json(way.then));
+    entry.object("left", lies_json(way.left));
     entry.flag("met", way.met);
   }
   out.list("ways", std::move(ways));
   return out;
-}
-
-std::string state_name(water::State state) {
-  switch (state) {
-    case water::State::floats:
-      return "floats";
-    case water::State::suspends:
-      return "suspends";
-    case water::State::sinks:
-      return "sinks";
-  }
-  return "floats";
 }
 
 std::optional<JsonObject> in_water(const std::optional<CopyInWater>& water) {
@@ -307,7 +262,7 @@ std::vector<JsonObject> mould_patches(const symmetry::CopiesResult& all) {
   std::vector<JsonObject> out;
   for (const auto* list : {&all.proud, &all.shy}) {
     for (const symmetry::MouldPatch& one : *list) {
-      JsonObject& entry = out.emplace_back(patch(one.patch));
+      JsonObject& entry = out.emplace_back(patch_json(one.patch));
       entry.number("mean_mm", one.mean_mm);
       entry.number("spread_mm", one.spread_mm);
       entry.number("copies", one.copies);

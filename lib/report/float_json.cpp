@@ -9,6 +9,15 @@
 
 namespace trueblank::report {
 
+JsonObject lies_json(const tuning::Lies& lies) {
+  JsonObject out;
+  out.number("reserve_g", lies.reserve_g);
+  out.number("tail_down_deg", lies.tail_down_deg);
+  out.number("list_deg", lies.list_deg);
+  out.number("least_stiffness_g_mm_per_deg", lies.least_stiffness_g_mm_per_deg);
+  return out;
+}
+
 std::string state_name(water::State state) {
   switch (state) {
     case water::State::floats:

@@ -5,6 +5,7 @@
 #include "report/json_object.h"
 #include "report/mirror_report.h"
 #include "report/record_text.h"
+#include "report/symmetry_json.h"
 
 namespace trueblank::report {
 
@@ -54,19 +55,9 @@ std::optional<JsonObject> uncertainty(const std::optional<symmetry::PlaneUncerta
   return out;
 }
 
-JsonObject statistics(const symmetry::DeviationStatistics& figures) {
-  JsonObject out;
-  out.number("rms", figures.rms);
-  out.number("mean_abs", figures.mean_abs);
-  out.number("p95", figures.p95);
-  out.number("max_proud", figures.max_proud);
-  out.number("max_shy", figures.max_shy);
-  return out;
-}
-
 std::optional<JsonObject> deviation(const MirrorResult& result) {
   if (!result.deviation_mm) return {};
-  JsonObject out = statistics(*result.deviation_mm);
+  JsonObject out = statistics_json(*result.deviation_mm);
   out.number("noise", result.noise.sigma_mm);
   out.number("noise_correlation_mm", result.noise.correlation_mm);
   return out;
@@ -88,20 +79,9 @@ std::vector<JsonObject> patches(const MirrorResult& result) {
   for (std::size_t i = 0; i < result.patches.size(); ++i) {
     const symmetry::Patch& patch = result.patches[i];
     const PartEffect* part = effect != nullptr ? &effect->patches[i] : nullptr;
-    JsonObject entry;
-    entry.text("name", patch.name);
-    entry.text("side", symmetry::side_name(patch.side));
-    entry.text("place", symmetry::place_name(patch.place));
-    entry.number("from_mm", patch.from_station_mm);
-    entry.number("to_mm", patch.to_station_mm);
-    entry.number("from_height_mm", patch.from_height_mm);
-    entry.number("to_height_mm", patch.to_height_mm);
-    entry.number("area_mm2", patch.area_mm2);
-    entry.number("greatest_mm", patch.greatest_mm);
+    JsonObject entry = patch_json(patch);
     entry.number("greatest_doubt_mm",
                  i < result.patch_doubt_mm.size() ? Maybe(result.patch_doubt_mm[i]) : Maybe());
-    entry.vector("at_mm", patch.greatest_at_mm);
-    entry.number("volume_mm3", patch.volume_mm3);
     entry.number("wood_g", patch.mass_g);
     add_effect(entry, part);
     out.push_back(std::move(entry));
@@ -231,8 +211,8 @@ std::optional<JsonObject> again(const std::optional<ScannedAgain>& again) {
   out.text("file", again->file);
   out.number("rms_mm", again->rms_mm);
   out.number("runner_up_rms_mm", again->runner_up_rms_mm);
-  out.object("body_mm", statistics(again->body_mm));
-  out.object("scanner_mm", statistics(again->scanner_mm));
+  out.object("body_mm", statistics_json(again->body_mm));
+  out.object("scanner_mm", statistics_json(again->scanner_mm));
   out.number("noise_mm", again->first_noise.sigma_mm);
   out.number("second_noise_mm", again->second_noise.sigma_mm);
   return out;

@@ -143,15 +143,6 @@ std::string drilled_text(const SeenResult& result, const TextStyle& style) {
   return text;
 }
 
-JsonObject lies_json(const tuning::Lies& lies) {
-  JsonObject out;
-  out.number("reserve_g", lies.reserve_g);
-  out.number("tail_down_deg", lies.tail_down_deg);
-  out.number("list_deg", lies.list_deg);
-  out.number("least_stiffness_g_mm_per_deg", lies.least_stiffness_g_mm_per_deg);
-  return out;
-}
-
 JsonObject change_json(const tuning::Explained::Change& change) {
   JsonObject out;
   out.text("what", change.what);

@@ -8,6 +8,7 @@
 #include <utility>
 
 #include "sheet/text_edits.h"
+#include "sheet/toml_string.h"
 #include "sheet/toml_tree.h"
 
 namespace trueblank::sheet {
@@ -28,25 +29,6 @@ const Entry* find(const Node& table, std::string_view key) {
 std::string shortest(double value) {
   std::array<char, 40> room{};
   return {room.data(), std::to_chars(room.data(), room.data() + room.size(), value).ptr};
-}
-
-std::string toml_string(const std::string& text) {
-  constexpr std::string_view digits = "0123456789ABCDEF";
-  std::string out = "\"";
-  for (const char c : text) {
-    const auto byte = static_cast<unsigned char>(c);
-    if (c == '"' || c == '\\') {
-      out += '\\';
-      out += c;
-    } else if (byte < 0x20 || byte == 0x7F) {
-      out += "\\u00";
-      out += digits[byte >> 4U];
-      out += digits[byte & 0xFU];
-    } else {
-      out += c;
-    }
-  }
-  return out + '"';
 }
 
 fs::path folder_of(const std::string& path) {

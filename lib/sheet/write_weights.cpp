@@ -15,6 +15,7 @@
 #include "sheet/read_parts.h"
 #include "sheet/table_reader.h"
 #include "sheet/text_edits.h"
+#include "sheet/toml_string.h"
 
 namespace trueblank::sheet {
 
@@ -36,15 +37,6 @@ std::string point_text(const Vec3& p) {
   return '[' + number_text(p.x()) + ", " + number_text(p.y()) + ", " + number_text(p.z()) + ']';
 }
 
-std::string text_in_quotes(std::string_view text) {
-  std::string quoted = "\"";
-  for (const char c : text) {
-    if (c == '"' || c == '\\') quoted += '\\';
-    quoted += c;
-  }
-  return quoted + '"';
-}
-
 std::string_view axis_word(rig::HoleAxis axis) {
   if (axis == rig::HoleAxis::along) return "along";
   return axis == rig::HoleAxis::across ? "across" : "upright";
@@ -57,7 +49,7 @@ const Entry* find(const Node& table, std::string_view key) {
 
 // "name = …", "at = …", and so on. The metal is called as its place calls it.
 std::vector<std::string> settings_of(const rig::Ballast& ballast, const Node& place) {
-  std::vector<std::string> settings{"name = " + text_in_quotes(ballast.name),
+  std::vector<std::string> settings{"name = " + toml_string(ballast.name),
                                     "at = " + point_text(ballast.at_mm),
                                     "mass = " + number_text(ballast.mass_g)};
   const Entry* entry = find(place, "metal");
@@ -65,11 +57,11 @@ std::vector<std::string> settings_of(const rig::Ballast& ballast, const Node& pl
       entry == nullptr ? std::string() : without_control_characters(entry->value.text);
   const std::optional<rig::Material> material = rig::find_material(metal);
   settings.push_back(material && material->density_g_cm3 == ballast.density_g_cm3
-                         ? "metal = " + text_in_quotes(metal)
+                         ? "metal = " + toml_string(metal)
                          : "density = " + number_text(ballast.density_g_cm3));
   if (ballast.diameter_mm) settings.push_back("diameter = " + number_text(*ballast.diameter_mm));
   if (ballast.axis) {
-    settings.push_back("axis = " + text_in_quotes(axis_word(*ballast.axis)));
+    settings.push_back("axis = " + toml_string(axis_word(*ballast.axis)));
   }
   return settings;
 }

@@ -4,10 +4,6 @@
 // Inside the room: how likely chance makes a statistic as great.
 namespace trueblank::symmetry {
 
-/// The regularised incomplete beta function I_x(a, b) for 0 ≤ x ≤ 1, a, b > 0.
-/// source  DLMF 8.17.22 (continued fraction), by Lentz's method, to about 1e-14
-[[nodiscard]] double incomplete_beta(double x, double a, double b);
-
 /// P(F ≥ f) for Fisher's F with d1 and d2 degrees of freedom, which need not be whole (DLMF 8.17).
 [[nodiscard]] double chance_of_f(double f, double d1, double d2);
 

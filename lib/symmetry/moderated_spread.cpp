@@ -1,6 +1,9 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "symmetry/moderated_spread.h"
 
+#include <boost/math/special_functions/digamma.hpp>
+#include <boost/math/special_functions/polygamma.hpp>
+#include <boost/math/special_functions/trigamma.hpp>
 #include <cmath>
 #include <limits>
 #include <vector>
@@ -9,8 +12,8 @@ namespace trueblank::symmetry {
 
 namespace {
 
-// From here on the asymptotic series are good to the last digits.
-constexpr double far_out = 12;
+using boost::math::digamma;
+using boost::math::trigamma;
 
 // The x > 0 at which trigamma is `value`, > 0, by Newton's method on 1/trigamma, which is nearly
 // straight and convex: every step stays on one side.
@@ -19,9 +22,7 @@ double trigamma_inverse(double value) {
   constexpr int most_steps = 60;
   for (int step = 0; step < most_steps; ++step) {
     const double here = trigamma(x);
-    constexpr double part = 1e-5;
-    const double slope = (trigamma(x * (1 + part)) - trigamma(x * (1 - part))) / (2 * part * x);
-    const double move = here * (1 - here / value) / slope;
+    const double move = here * (1 - here / value) / boost::math::polygamma(2, x);
     x += move;
     if (std::abs(move) < 1e-9 * x) break;
   }
@@ -29,22 +30,6 @@ double trigamma_inverse(double value) {
 }
 
 }  // namespace
-
-double digamma(double x) {
-  double sum = 0;
-  for (; x < far_out; x += 1) sum -= 1 / x;
-  const double u = 1 / (x * x);
-  return sum + std::log(x) - 0.5 / x -
-         u * (1.0 / 12 - u * (1.0 / 120 - u * (1.0 / 252 - u * (1.0 / 240 - u / 132))));
-}
-
-double trigamma(double x) {
-  double sum = 0;
-  for (; x < far_out; x += 1) sum += 1 / (x * x);
-  const double u = 1 / (x * x);
-  return sum + 1 / x + u / 2 +
-         u / x * (1.0 / 6 - u * (1.0 / 30 - u * (1.0 / 42 - u * (1.0 / 30 - u * 5 / 66))));
-}
 
 double SpreadPrior::moderated_mm2(double own_mm2, double own_freedom) const {
   if (std::isinf(freedom)) return variance_mm2;

@@ -6,12 +6,6 @@
 // Inside the room: the spread of few values at one place, made surer by that of all others.
 namespace trueblank::symmetry {
 
-/// The logarithmic derivative of the gamma function, x > 0, and its own derivative; to 1e-12.
-/// source  M. Abramowitz, I. Stegun, Handbook of Mathematical Functions, 6.3.5, 6.3.18, 6.4.6,
-///         6.4.12 (from memory; the tests hold them to closed forms)
-[[nodiscard]] double digamma(double x);
-[[nodiscard]] double trigamma(double x);
-
 /// How the true variances of all places are spread themselves: as `variance_mm2` · `freedom` over a
 /// chi square with so many degrees of freedom. Infinite where they are all alike.
 struct SpreadPrior {

@@ -17,12 +17,13 @@ TABLE = {
     "rig": {"geometry", "Eigen"},
     "water": {"geometry", "rig", "Eigen"},
     "intake": {"geometry", "Eigen", "CGAL", "nlohmann", "zlib"},
-    "symmetry": {"geometry", "Eigen"},
+    "symmetry": {"geometry", "Eigen", "Boost.Math"},
     "body": {"geometry", "intake", "symmetry", "Eigen"},
     "effect": {"geometry", "rig", "water", "symmetry", "body", "Eigen"},
     "sheet": {"geometry", "rig", "body", "Eigen", "toml++"},
     "tuning": {"geometry", "rig", "water", "symmetry", "Eigen", "NLopt"},
-    "notebook": {"geometry", "rig", "water", "intake", "sheet", "Eigen", "SQLite"},
+    "notebook": {"geometry", "rig", "water", "intake", "sheet", "Eigen", "SQLite",
+                 "Boost.Math"},
     "report": {"geometry", "rig", "water", "intake", "symmetry", "body", "effect", "sheet",
                "tuning", "notebook", "Eigen", "nlohmann"},
 }
@@ -31,11 +32,12 @@ TOOLS = ROOMS | {"Eigen", "TBB", "CLI11"}
 
 # Libraries that a user of our headers must not have to own or to compile.
 NEVER_IN_HEADERS = {"CGAL", "TBB", "toml++", "nlohmann", "CLI11", "zlib", "NLopt",
-                    "SQLite"}
+                    "SQLite", "Boost.Math"}
 
 LIBRARIES = {
     "Eigen/": "Eigen",
     "CGAL/": "CGAL",
+    "boost/math/": "Boost.Math",
     "boost/": "CGAL",  # CGAL's own parts come from there
     "tbb/": "TBB",
     "oneapi/tbb": "TBB",

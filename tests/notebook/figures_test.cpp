@@ -12,6 +12,7 @@
 #include "notebook/content_hash.h"
 #include "notebook/photograph.h"
 #include "notebook/toml_text.h"
+#include "sheet/toml_string.h"
 #include "sheet/toml_tree.h"
 
 // What is read off a photograph or a bench sheet, and how texts and numbers are written.
@@ -152,10 +153,10 @@ TEST(TomlText, ReadsBackToTheSameNumbersAndTexts) {
   }
   std::string all;
   for (int c = 0; c < 128; ++c) all += static_cast<char>(c);
-  const sheet::Node tree = sheet::parse_toml("a = " + toml_string(all) + '\n', "a.toml");
+  const sheet::Node tree = sheet::parse_toml("a = " + sheet::toml_string(all) + '\n', "a.toml");
   EXPECT_EQ(tree.entries.at(0).value.text, all);
-  EXPECT_EQ(toml_string("a\"b\\c\nd\x01"
-                        "é"),
+  EXPECT_EQ(sheet::toml_string("a\"b\\c\nd\x01"
+                               "é"),
             "\"a\\\"b\\\\c\\nd\\u0001é\"");
 }
 

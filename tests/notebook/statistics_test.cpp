@@ -3,9 +3,8 @@
 
 #include <gmock/gmock.h>
 
-#include <boost/math/distributions/chi_squared.hpp>
-#include <boost/math/distributions/fisher_f.hpp>
 #include <cmath>
+#include <numbers>
 #include <vector>
 
 namespace trueblank::tests {
@@ -71,30 +70,39 @@ TEST(MeanAndDeviation, HoldTheCertifiedDigits) {
   EXPECT_NEAR(fourth.standard_deviation, 0.1, 2e-9);
 }
 
-// Source: Boost.Math.
-TEST(ChiSquaredTail, IsBoosts) {
-  for (const int degrees : {1, 2, 3, 4, 5, 8, 13, 30, 101}) {
-    const boost::math::chi_squared_distribution<double> known(degrees);
-    for (const double value : {0.0, 1e-6, 0.1, 0.7, 1.0, 3.84, 6.6, 12.0, 40.0, 150.0, 700.0}) {
-      const double chance = cdf(complement(known, value));
-      EXPECT_NEAR(notebook::chi_squared_above(value, degrees), chance, 1e-12 * chance + 1e-300)
-          << value << " of " << degrees;
+// Source: closed forms: erfc(√(x/2)) for one degree, e^(−x/2) times the first k terms of the series
+// of e^(x/2) for 2k.
+TEST(ChiSquaredTail, IsThatOfTheClosedForms) {
+  for (const double value : {0.0, 1e-6, 0.1, 0.7, 1.0, 3.84, 6.6, 12.0, 40.0, 150.0, 700.0}) {
+    const double one = std::erfc(std::sqrt(value / 2));
+    EXPECT_NEAR(notebook::chi_squared_above(value, 1), one, 1e-12 * one + 1e-300) << value;
+    double term = std::exp(-value / 2);
+    double sum = 0;
+    for (int k = 1; k <= 15; ++k) {
+      sum += term;
+      term *= value / 2 / k;
+      EXPECT_NEAR(notebook::chi_squared_above(value, 2 * k), sum, 1e-12 * sum + 1e-300)
+          << value << " of " << 2 * k;
     }
   }
 }
 
-// Source: Boost.Math.
-TEST(FTail, IsBoosts) {
-  for (const int above : {1, 2, 3, 7}) {
+// Source: closed form (1 + 2x/d)^(−d/2) for two and d degrees; F with a and b beyond x is 1 − F
+// with b and a beyond 1/x; the square of Student's t of one degree: 1 − 2·atan(t)/π.
+TEST(FTail, IsThatOfTheClosedForms) {
+  for (const double value : {1e-6, 0.3, 1.0, 2.5, 4.0, 9.0, 60.0}) {
     for (const int below : {1, 2, 3, 5, 12, 40, 300}) {
-      const boost::math::fisher_f_distribution<double> known(above, below);
-      for (const double value : {0.0, 1e-6, 0.3, 1.0, 2.5, 4.0, 9.0, 60.0, 2500.0}) {
-        const double chance = cdf(complement(known, value));
-        EXPECT_NEAR(notebook::f_above(value, above, below), chance, 1e-11 * chance + 1e-300)
-            << value << " of " << above << ", " << below;
+      const double chance = std::pow(1 + 2 * value / below, -below / 2.0);
+      EXPECT_NEAR(notebook::f_above(value, 2, below), chance, 1e-11 * chance) << value << below;
+      for (const int above : {1, 3, 7}) {
+        EXPECT_NEAR(notebook::f_above(value, above, below),
+                    1 - notebook::f_above(1 / value, below, above), 1e-11);
       }
     }
+    EXPECT_NEAR(notebook::f_above(value * value, 1, 1), 1 - 2 * std::atan(value) / std::numbers::pi,
+                1e-11);
   }
+  EXPECT_EQ(notebook::f_above(0, 3, 4), 1);
 }
 
 // Source: printed tables: 3.841 and 6.635 for one degree at 5 % and 1 %; 4.965 for 1 and 10.

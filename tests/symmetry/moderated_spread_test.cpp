@@ -4,25 +4,11 @@
 
 #include <gtest/gtest.h>
 
-#include <cmath>
-#include <numbers>
 #include <random>
 #include <vector>
 
 namespace trueblank::symmetry {
 namespace {
-
-// Source: closed forms, DLMF 5.4.12 to 5.4.16: Euler's constant and multiples of π².
-TEST(ModeratedSpread, DigammaAndTrigammaKeepToClosedForms) {
-  constexpr double euler = std::numbers::egamma;
-  constexpr double pi2 = std::numbers::pi * std::numbers::pi;
-  EXPECT_NEAR(digamma(1), -euler, 1e-12);
-  EXPECT_NEAR(digamma(0.5), -euler - 2 * std::numbers::ln2, 1e-12);
-  EXPECT_NEAR(digamma(4), -euler + 1 + 1.0 / 2 + 1.0 / 3, 1e-12);
-  EXPECT_NEAR(trigamma(1), pi2 / 6, 1e-12);
-  EXPECT_NEAR(trigamma(0.5), pi2 / 2, 1e-12);
-  EXPECT_NEAR(trigamma(3), pi2 / 6 - 1 - 1.0 / 4, 1e-12);
-}
 
 // Variances of two degrees of freedom each, of places whose true variances are drawn from a known
 // prior: it is found again.
