@@ -308,6 +308,9 @@ test('many copies stand in one table, with what they have in common', async () =
   assert.equal(await page.locator('#copies tbody tr').count(), 3);
   assert.equal(await page.locator('#mould li').count(), result.together.patches.length);
   assert.ok(result.together.patches.length > 0);
+  // The map has the mould's places beyond the noise, and not the whole skin.
+  const beyond = await page.evaluate(() => globalThis.trueblank.skin.flags.filter((f) => f & 2).length);
+  assert.ok(beyond > 100 && beyond < 3000, String(beyond));
   assert.ok(await colours(page) > 50);
   await page.context().close();
 });

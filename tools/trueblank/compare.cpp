@@ -208,6 +208,12 @@ report::PageSkin page_skin(const body::FramedBody& framed, const AllCopies& all)
     skin.deviation_mm = all.together->mean_mm;
     skin.measured.clear();
     for (const int count : all.together->counts) skin.measured.push_back(count > 0 ? 1 : 0);
+    skin.beyond_noise.assign(skin.measured.size(), 0);
+    for (const auto* list : {&all.together->proud, &all.together->shy}) {
+      for (const symmetry::MouldPatch& one : *list) {
+        for (const int v : one.patch.vertices) skin.beyond_noise[static_cast<std::size_t>(v)] = 1;
+      }
+    }
     return skin;
   }
   const symmetry::SkinComparison& own = all.last->comparison.copy;

@@ -125,7 +125,7 @@ function manyCopies(result) {
   const heads = ['copy', 'volume %', 'size %', '95 % mm', 'most mm', 'least mm', 'compared %',
     ...(limit ? [`within ± ${fixed(result.limit_mm, 2)}`] : []), ...(water ? ['reserve g', 'tail °'] : [])];
   const rows = result.copies.map((copy) => [copy.input.file, signed(copy.changes.volume_percent, 2),
-    copy.size ? signed(-copy.size.shrinkage_percent, 2) : '–', fixed(copy.deviation_mm.other_onto_body.p95, 2),
+    copy.size ? signed(-copy.size.shrinkage_percent, 2) : '–', fixed(Math.max(copy.deviation_mm.other_onto_body.p95, copy.deviation_mm.body_onto_other.p95), 2),
     signed(copy.deviation_mm.other_onto_body.max_proud, 2), signed(copy.deviation_mm.other_onto_body.max_shy, 2), percent(copy.compared_share),
     ...(limit ? [copy.profile.passed ? 'yes' : 'no'] : []),
     ...(water ? [signed(copy.water?.change.reserve_g ?? null, 2), signed(copy.water?.change.tail_down_deg ?? null, 2)] : [])]);
