@@ -105,10 +105,12 @@ double TableCutter::open_length(int f) const {
   return length;
 }
 
-/// Whether the table lies to all sides of the body, seen from above.
+/// Whether the table lies to all sides of the body, seen from above, and reaches out farther than
+/// the body does; the floor of a hollow body lies within its walls.
 bool TableCutter::all_round(const std::vector<SkinSample>& samples) const {
   constexpr std::size_t sectors = 16;
   constexpr std::size_t enough = 14;
+  constexpr std::size_t enough_beyond = sectors / 2;  // elsewhere the scan may end too soon
   Vec3 middle = Vec3::Zero();
   int count = 0;
   for (const SkinSample& s : samples) {
@@ -120,15 +122,25 @@ bool TableCutter::all_round(const std::vector<SkinSample>& samples) const {
   middle /= count;
   const Vec3 u = plane_.normal.unitOrthogonal();
   const Vec3 v = plane_.normal.cross(u);
-  std::array<bool, sectors> taken = {};
+  std::array<double, sectors> table = {};  // how far out it reaches
+  std::array<double, sectors> body = {};
   for (const SkinSample& s : samples) {
-    if (std::abs(plane_.height(s.position)) > tolerance_) continue;
-    if (s.normal.dot(plane_.normal) < faces_up) continue;
+    const bool above = plane_.height(s.position) > tolerance_;
+    const bool level = std::abs(plane_.height(s.position)) <= tolerance_;
+    if (!above && !(level && s.normal.dot(plane_.normal) >= faces_up)) continue;
     const Vec3 d = s.position - middle;
     const double turn = std::atan2(v.dot(d), u.dot(d)) / (2 * std::numbers::pi) + 0.5;
-    taken[std::min(static_cast<std::size_t>(turn * sectors), sectors - 1)] = true;
+    const std::size_t sector = std::min(static_cast<std::size_t>(turn * sectors), sectors - 1);
+    double& farthest = (above ? body : table)[sector];
+    farthest = std::max(farthest, std::hypot(u.dot(d), v.dot(d)));
   }
-  return static_cast<std::size_t>(std::ranges::count(taken, true)) >= enough;
+  std::size_t taken = 0;
+  std::size_t beyond = 0;
+  for (std::size_t i = 0; i < sectors; ++i) {
+    taken += table[i] > 0 ? 1 : 0;
+    beyond += table[i] > body[i] ? 1 : 0;
+  }
+  return taken >= enough && beyond >= enough_beyond;
 }
 
 /// At each vertex, so that noise doesn't turn a facet of the table out of it.

@@ -3,9 +3,12 @@
 #include <gmock/gmock.h>
 
 #include <Eigen/Geometry>
+#include <array>
 #include <cmath>
+#include <map>
 #include <numbers>
 #include <random>
+#include <utility>
 
 #include "geometry/moments.h"
 #include "intake/edges.h"
@@ -172,6 +175,59 @@ void expect_cut(const TriangleMesh& scan, double truth, const std::string& which
   EXPECT_LT(out.made_up_bound_mm3, 0.06 * truth) << which;
 }
 
+/// The skin of a box of unit cells that is hollow, with walls three cells thick and a vent through
+/// one of them: one piece, whose inner floor looks up at the rest.
+TriangleMesh vented_box(int length, int width, int height) {
+  constexpr int wall = 3;
+  const auto within = [](int i, int from, int to) { return i >= from && i < to; };
+  const auto solid = [&](const std::array<int, 3>& at) {
+    const auto [x, y, z] = at;
+    if (!within(x, 0, length) || !within(y, 0, width) || !within(z, 0, height)) return false;
+    const bool middle =
+        within(y, width / 2 - 2, width / 2 + 2) && within(z, height / 2 - 2, height / 2 + 2);
+    if (x >= length - wall && middle) return false;
+    return !within(x, wall, length - wall) || !within(y, wall, width - wall) ||
+           !within(z, wall, height - wall);
+  };
+  std::map<std::array<int, 3>, int> number;
+  std::vector<int> facets;
+  const auto add_side = [&](const std::array<int, 3>& cell, std::size_t axis, bool far) {
+    std::array<int, 4> corners{};
+    for (int k = 0; k < 4; ++k) {
+      std::array<int, 3> at = cell;
+      at[axis] += far ? 1 : 0;
+      at[(axis + 1) % 3] += k == 1 || k == 2 ? 1 : 0;
+      at[(axis + 2) % 3] += k >= 2 ? 1 : 0;
+      corners[static_cast<std::size_t>(k)] =
+          number.try_emplace(at, static_cast<int>(number.size())).first->second;
+    }
+    if (!far) std::swap(corners[1], corners[3]);
+    const auto [a, b, c, d] = corners;
+    facets.insert(facets.end(), {a, b, c, a, c, d});
+  };
+  for (int x = 0; x < length; ++x) {
+    for (int y = 0; y < width; ++y) {
+      for (int z = 0; z < height; ++z) {
+        const std::array<int, 3> cell{x, y, z};
+        if (!solid(cell)) continue;
+        for (std::size_t axis = 0; axis < 3; ++axis) {
+          for (const int way : {-1, 1}) {
+            std::array<int, 3> beside = cell;
+            beside[axis] += way;
+            if (!solid(beside)) add_side(cell, axis, way > 0);
+          }
+        }
+      }
+    }
+  }
+  TriangleMesh mesh;
+  mesh.positions_mm.resize(3, static_cast<Eigen::Index>(number.size()));
+  for (const auto& [at, v] : number) mesh.positions_mm.col(v) = Vec3(at[0], at[1], at[2]);
+  mesh.facets = Eigen::Map<const Eigen::Matrix3Xi>(facets.data(), 3,
+                                                   static_cast<Eigen::Index>(facets.size() / 3));
+  return mesh;
+}
+
 TEST(Table, ASheetThatTheBodyStandsOnIsCutOff) {
   const double truth = volume(egg());
   for (const double fillet : {0.0, 1.0, 3.0}) {
@@ -281,6 +337,22 @@ TEST(Table, BodiesWithoutOneStayAsTheyAre) {
     EXPECT_EQ(out.mesh.facets, mesh.facets);
     const TriangleMesh open = without(mesh, [](const Vec3& p) { return p.x() > 30; });
     EXPECT_EQ(count_of(mended(open), "table facets cut off"), 0);
+  }
+}
+
+// Closed form: the box less its hollow and its vent.
+TEST(Table, TheFloorOfAHollowBodyIsNone) {
+  for (const int turned : {0, 1, 2}) {
+    TriangleMesh mesh = vented_box(70, 24, 20);
+    for (int k = 0; k < turned; ++k) {  // a floor of its own whichever way is up
+      const Eigen::RowVectorXd x = mesh.positions_mm.row(0);
+      mesh.positions_mm.row(0) = mesh.positions_mm.row(1);
+      mesh.positions_mm.row(1) = mesh.positions_mm.row(2);
+      mesh.positions_mm.row(2) = x;
+    }
+    const MendedMesh out = mended(mesh);
+    EXPECT_EQ(out.mesh.facet_count(), mesh.facet_count());
+    EXPECT_NEAR(volume(out.mesh), 70 * 24 * 20 - 64 * 18 * 14 - 3 * 16, 1e-6);
   }
 }
 
