@@ -4,14 +4,14 @@ import { drawing, svg } from './dom.js';
 import { fixed } from './numbers.js';
 import { outlineOf } from './outline.js';
 
-const dot = (a, b) => a[0] * b[0] + a[1] * b[1] + a[2] * b[2];
-const cross = ([a, b, c], [d, e, f]) => [b * f - c * e, c * d - a * f, a * e - b * d];
-const scaled = (a, s) => a.map((x) => s * x);
-const plus = (a, b) => a.map((x, k) => x + b[k]);
-const unit = (a) => scaled(a, 1 / (Math.hypot(...a) || 1));
+export const dot = (a, b) => a[0] * b[0] + a[1] * b[1] + a[2] * b[2];
+export const cross = ([a, b, c], [d, e, f]) => [b * f - c * e, c * d - a * f, a * e - b * d];
+export const scaled = (a, s) => a.map((x) => s * x);
+export const plus = (a, b) => a.map((x, k) => x + b[k]);
+export const unit = (a) => scaled(a, 1 / (Math.hypot(...a) || 1));
 
 // The level directions of a pose: aft along the body as far as it lies level, and across.
-function level(up) {
+export function level(up) {
   const along = Math.abs(up[0]) > 0.99 ? [0, 0, -Math.sign(up[0])] : [1, 0, 0];
   const aft = unit(plus(along, scaled(up, -dot(along, up))));
   return { up, aft, right: cross(up, aft) };
@@ -49,7 +49,7 @@ function outlinePath(loops, toX, toY) {
     `${i ? 'L' : 'M'}${toX(u).toFixed(2)} ${toY(v).toFixed(2)}`).join('')}Z`).join('');
 }
 
-function waterOf(width, surface, height, id) {
+export function waterOf(width, surface, height, id) {
   const ripples = [];
   for (let y = surface + 9; y < height; y += 11) {
     ripples.push(svg('line', { x1: 0, x2: width, y1: y, y2: y, class: 'ripple', 'stroke-dasharray': `${14 + (y * 7) % 9} ${22 + (y * 5) % 13}` }));

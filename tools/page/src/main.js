@@ -4,6 +4,7 @@
 import { ballastPage } from './ballast.js';
 import { comparePage } from './compare.js';
 import { el, section } from './dom.js';
+import { liveSection } from './live/live.js';
 import { mirrorPage } from './mirror.js';
 import { notebookPage } from './notebook.js';
 import { checkPage, weighPage } from './plain.js';
@@ -48,6 +49,11 @@ function readyForPaper(view, letters, root) {
   });
 }
 
+// Shown once something is changed.
+function stillNote() {
+  return el('p', { id: 'still-note', role: 'note' }, 'What follows is the sheet’s own build, before your changes.');
+}
+
 function start() {
   const resultText = dataOf('result');
   const result = JSON.parse(resultText);
@@ -55,15 +61,18 @@ function start() {
   const root = document.getElementById('page');
   const skin = scene.skin ? unpackSkin(scene.skin, dataOf('skin')) : null;
   const page = PAGES[scene.verb](result, scene, skin);
+  const live = scene.live && skin ? liveSection(result, scene, skin, { moduleText: dataOf('water-module'), workerText: dataOf('water-worker') }) : null;
   root.replaceChildren(
     el('header', {}, el('p', { class: 'question' }, QUESTIONS[scene.verb]), el('h1', {}, scene.title),
       el('p', { class: 'answer' }, scene.answer)),
-    el('main', {}, page.parts.filter(Boolean), closing(result, scene, resultText)),
+    el('main', {}, live?.node, live ? stillNote() : null, page.parts.filter(Boolean), closing(result, scene, resultText)),
     el('footer', {}, el('p', {}, `Made by trueblank ${result.version} from ${result.input?.file ?? result.book}.`)));
   const view = page.start();
   if (page.stills.length > 0) readyForPaper(view, page.stills, root);
   root.dataset.ready = 'yes';
-  globalThis.trueblank = { view, result, skin };
+  globalThis.trueblank = { view, result, skin, live: live?.facts };
+  // The still page first.
+  if (live) requestAnimationFrame(() => setTimeout(live.begin));
 }
 
 start();

@@ -4,8 +4,9 @@
 
 const CELLS = 900;
 
-/** across(p), up(p): the picture's two directions of a point. Returns loops of [across, up]. */
-export function outlineOf({ positions, index }, across, up) {
+/** across(p), up(p): the picture's two directions of a point; cells: of the grid along the longer
+ * side. Returns loops of [across, up]. */
+export function outlineOf({ positions, index }, across, up, cells = CELLS) {
   const count = positions.length / 3;
   const u = new Float32Array(count);
   const v = new Float32Array(count);
@@ -19,32 +20,37 @@ export function outlineOf({ positions, index }, across, up) {
     lowV = Math.min(lowV, v[i]);
     highV = Math.max(highV, v[i]);
   }
-  const cell = Math.max(highU - lowU, highV - lowV) / CELLS || 1;
+  const cell = Math.max(highU - lowU, highV - lowV) / cells || 1;
   const columns = Math.ceil((highU - lowU) / cell) + 5;
   const rows = Math.ceil((highV - lowV) / cell) + 5;
   const full = new Uint8Array(columns * rows);
   const toColumn = (x) => (x - lowU) / cell + 2;
   const toRow = (y) => (y - lowV) / cell + 2;
   for (let i = 0; i < index.length; i += 3) {
-    paint(full, columns, [0, 1, 2].map((k) => [toColumn(u[index[i + k]]), toRow(v[index[i + k]])]));
+    const [a, b, c] = [index[i], index[i + 1], index[i + 2]];
+    paint(full, columns, toColumn(u[a]), toRow(v[a]), toColumn(u[b]), toRow(v[b]), toColumn(u[c]), toRow(v[c]));
   }
   return loopsOf(full, columns, rows).map((loop) =>
     thinned(loop.map(([c, r]) => [(c - 2) * cell + lowU, (r - 2) * cell + lowV]), 0.7 * cell));
 }
 
-// All cells whose middle lies in the triangle.
-function paint(full, columns, [a, b, c]) {
-  const first = Math.ceil(Math.min(a[1], b[1], c[1]) - 0.5);
-  const last = Math.floor(Math.max(a[1], b[1], c[1]) - 0.5);
+// Where the line from (px, py) to (qx, qy) crosses the height y; NaN where it does not.
+function crossing(y, px, py, qx, qy) {
+  return (py <= y) === (qy <= y) ? NaN : px + (y - py) / (qy - py) * (qx - px);
+}
+
+// All cells whose middle lies in the triangle. (No lists: this is what a moving picture waits for.)
+function paint(full, columns, ax, ay, bx, by, cx, cy) {
+  const first = Math.ceil(Math.min(ay, by, cy) - 0.5);
+  const last = Math.floor(Math.max(ay, by, cy) - 0.5);
   for (let row = first; row <= last; ++row) {
     const y = row + 0.5;
-    let [from, to] = [Infinity, -Infinity];
-    for (const [p, q] of [[a, b], [b, c], [c, a]]) {
-      if ((p[1] <= y) === (q[1] <= y)) continue;
-      const x = p[0] + (y - p[1]) / (q[1] - p[1]) * (q[0] - p[0]);
-      from = Math.min(from, x);
-      to = Math.max(to, x);
-    }
+    const x1 = crossing(y, ax, ay, bx, by);
+    const x2 = crossing(y, bx, by, cx, cy);
+    const x3 = crossing(y, cx, cy, ax, ay);
+    // Two of the three sides are crossed, or none.
+    const from = x1 !== x1 ? Math.min(x2, x3) : x2 !== x2 ? Math.min(x1, x3) : Math.min(x1, x2);
+    const to = x1 !== x1 ? Math.max(x2, x3) : x2 !== x2 ? Math.max(x1, x3) : Math.max(x1, x2);
     for (let column = Math.ceil(from - 0.5); column <= to - 0.5; ++column) full[row * columns + column] = 1;
   }
 }

@@ -5,7 +5,7 @@ import { MADE_UP, css, depthColour, deviationColour } from './colours.js';
 import { drawing, el, fitting, section, svg } from './dom.js';
 import { decimalsOf, fewFigures, fixed, signed, ticks } from './numbers.js';
 
-const FIGURES = {
+export const FIGURES = {
   tail_down_deg: { name: 'tail down', unit: '°', signed: true, decimals: 1 },
   list_deg: { name: 'list', unit: '°', signed: true, decimals: 1 },
   least_stiffness_g_mm_per_deg: { name: 'least stiffness', unit: 'g·mm/°', decimals: 2 },
@@ -15,7 +15,7 @@ const HALF_INCH_MM = 12.7;
 const STEP_G = 5;
 
 /** An axis with its values rising, whichever way they were asked for. */
-function axisOf(axis) {
+export function axisOf(axis) {
   const count = axis.values.length;
   const falls = axis.values[0] > axis.values[count - 1];
   const low = falls ? axis.values[count - 1] : axis.values[0];
@@ -32,7 +32,7 @@ function axisOf(axis) {
 
 const valueText = (axis, value) => `${fixed(value, axis.decimals)} ${axis.unit.replace('cm3', 'cm³')}`;
 
-function furthest(sweep, key) {
+export function furthest(sweep, key) {
   const standing = sweep[key].filter((value, k) => value !== null && sweep.stands[k]);
   const all = standing.length > 0 ? standing : sweep[key].filter((value) => value !== null);
   return all.reduce((most, value) => Math.max(most, Math.abs(value)), 0) || 1;
@@ -72,7 +72,7 @@ function handySteps(axis, imperial) {
   return found;
 }
 
-function legend(key, end, narrow) {
+export function legend(key, end, narrow) {
   const figure = FIGURES[key];
   const [width, pieces] = [narrow ? 240 : 320, 40];
   const low = figure.signed ? -end : 0;
@@ -84,7 +84,11 @@ function legend(key, end, narrow) {
       (figure.signed ? signed : fixed)(at(share), figure.decimals) + (share === 1 ? ` ${figure.unit}` : ''))));
 }
 
-function mapDrawing(sweep, axes, key, chosen, choose, imperial, narrow) {
+/**
+ * options: { id, chosen: indices of a build or null, cross: { at: [a, b], name }, choose([a, b]) on a tap,
+ * imperial, narrow }. The drawing's crossAt(a, b) moves its cross.
+ */
+export function mapDrawing(sweep, axes, key, { id, chosen = null, cross, choose, imperial, narrow }) {
   const [across, upward] = axes;
   const [width, height] = narrow ? [320, 300] : [640, 440];
   const [left, right, top, bottom] = [58, imperial ? 46 : 14, imperial ? 26 : 12, 42];
@@ -94,10 +98,16 @@ function mapDrawing(sweep, axes, key, chosen, choose, imperial, narrow) {
   const xTicks = ticks(across.low, across.high, narrow ? 4 : 8);
   const yTicks = ticks(upward.low, upward.high, 6);
   const lines = sweep.border.map((line) => line.map(([a, b], i) => `${i ? 'L' : 'M'}${toX(a).toFixed(1)} ${toY(b).toFixed(1)}`).join('')).join('');
-  const [sheetX, sheetY] = [across.sheet_value, upward.sheet_value];
-  const within = sheetX >= across.low && sheetX <= across.high && sheetY >= upward.low && sheetY <= upward.high;
+  const mark = svg('g', { class: 'as-sheet' }, svg('title', {}, cross.name), svg('circle', { r: 6 }), svg('path', { d: 'M-10 0h20m-10 -10v20' }));
+  const crossAt = (a, b) => {
+    const within = a >= across.low && a <= across.high && b >= upward.low && b <= upward.high;
+    mark.setAttribute('visibility', within ? 'visible' : 'hidden');
+    mark.setAttribute('transform', `translate(${toX(a)} ${toY(b)})`);
+    return within;
+  };
+  const within = crossAt(...cross.at);
   const title = `Map of ${FIGURES[key].name} over ${across.key} and ${upward.key}, with the line between builds that stand and builds that tip over`;
-  const node = drawing(width, height, title, { class: 'plot map', id: 'sweep-map' },
+  const node = drawing(width, height, title, { class: 'plot map', id },
     svg('rect', { x: left, y: top, width: inside, height: tall, class: 'untold' }),
     svg('image', { href: picture(sweep, across, upward, key), x: left, y: top, width: inside, height: tall,
       preserveAspectRatio: 'none', 'image-rendering': 'pixelated' }),
@@ -108,10 +118,8 @@ function mapDrawing(sweep, axes, key, chosen, choose, imperial, narrow) {
       svg('line', { x1: left, x2: left + inside, y1: toY(at), y2: toY(at), class: 'handy' }),
       label ? svg('text', { x: left + inside + 5, y: toY(at) + 4, class: 'small' }, label) : null]),
     svg('path', { d: lines, class: 'line-halo' }), svg('path', { d: lines, class: 'line-between' }),
-    within ? svg('g', { class: 'as-sheet' }, svg('title', {}, 'as in the sheet'),
-      svg('circle', { cx: toX(sheetX), cy: toY(sheetY), r: 6 }),
-      svg('path', { d: `M${toX(sheetX) - 10} ${toY(sheetY)}h20m-10 -10v20` })) : null,
-    svg('rect', { x: toX(across.values[chosen[0]]) - 4, y: toY(upward.values[chosen[1]]) - 4, width: 8, height: 8, class: 'chosen' }),
+    within || cross.moves ? mark : null,
+    chosen ? svg('rect', { x: toX(across.values[chosen[0]]) - 4, y: toY(upward.values[chosen[1]]) - 4, width: 8, height: 8, class: 'chosen' }) : null,
     svg('path', { d: `M${left} ${top}v${tall}h${inside}`, class: 'axis' }),
     xTicks.at.map((v) => [svg('line', { x1: toX(v), x2: toX(v), y1: top + tall, y2: top + tall + 4, class: 'axis' }),
       svg('text', { x: toX(v), y: top + tall + 17, 'text-anchor': 'middle' }, fixed(v, decimalsOf(xTicks.step)))]),
@@ -119,13 +127,15 @@ function mapDrawing(sweep, axes, key, chosen, choose, imperial, narrow) {
       svg('text', { x: left - 7, y: toY(v) + 4, 'text-anchor': 'end' }, fixed(v, decimalsOf(yTicks.step)))]),
     svg('text', { x: left + inside / 2, y: height - 5, 'text-anchor': 'middle', class: 'label' }, across.label),
     svg('text', { x: 12, y: top + tall / 2, class: 'label', 'text-anchor': 'middle', transform: `rotate(-90 12 ${top + tall / 2})` }, upward.label));
-  node.addEventListener('pointerdown', (event) => {
+  const held = (value, axis) => Math.min(axis.high, Math.max(axis.low, value));
+  node.addEventListener('click', (event) => {
     const box = node.getBoundingClientRect();
     const x = (event.clientX - box.left) * width / box.width;
     const y = (event.clientY - box.top) * height / box.height;
-    choose([across.index(across.nearest(across.low + (x - left) / inside * (across.high - across.low))),
-      upward.index(upward.nearest(upward.high - (y - top) / tall * (upward.high - upward.low)))]);
+    choose([held(across.low + (x - left) / inside * (across.high - across.low), across),
+      held(upward.high - (y - top) / tall * (upward.high - upward.low), upward)]);
   });
+  node.crossAt = crossAt;
   return node;
 }
 
@@ -154,7 +164,7 @@ function lineDrawing(sweep, axis, key, narrow) {
   });
 }
 
-function buildWords(sweep, axes, chosen) {
+export function buildWords(sweep, axes, chosen) {
   const k = axes.length > 1 ? chosen[0] * axes[1].count + chosen[1] : chosen[0];
   const where = axes.map((axis, n) => `${axis.key} ${valueText(axis, axis.values[chosen[n]])}`).join(', ');
   if (sweep.state[k] === null) return `${where}: outside the body, nothing is told.`;
@@ -176,7 +186,9 @@ export function sweepSection(result, scene) {
   function draw() {
     readout.textContent = buildWords(sweep, axes, chosen);
     place.replaceChildren(fitting((narrow) => (axes.length > 1
-      ? [mapDrawing(sweep, axes, key, chosen, choose, scene.imperial, narrow), legend(key, furthest(sweep, key), narrow)]
+      ? [mapDrawing(sweep, axes, key, { id: 'sweep-map', chosen, imperial: scene.imperial, narrow,
+        cross: { at: axes.map((axis) => axis.sheet_value), name: 'as in the sheet' },
+        choose: (place) => choose(axes.map((axis, n) => axis.index(axis.nearest(place[n])))) }), legend(key, furthest(sweep, key), narrow)]
       : [lineDrawing(sweep, axes[0], key, narrow)])));
   }
   function choose(now) {

@@ -5,17 +5,8 @@ import { bodyPanel } from './body_panel.js';
 import { budgetBar, plot } from './charts.js';
 import { el, fitting, section, table } from './dom.js';
 import { fixed, percent, signed } from './numbers.js';
+import { poseWords } from './pose_words.js';
 import { sweepSection } from './sweep.js';
-
-function poseWords(pose) {
-  const trim = pose.tail_down_deg >= 0 ? `tail ${fixed(pose.tail_down_deg, 1)}° down` : `nose ${fixed(-pose.tail_down_deg, 1)}° down`;
-  if (pose.indifferent) return `rolls freely, ${trim}`;
-  if (pose.list_deg === null) return `on end, ${trim}`;
-  const list = Math.abs(pose.list_deg);
-  if (list < 0.05) return `back up, ${trim}`;
-  if (list > 179.95) return `belly up, ${trim}`;
-  return `list ${fixed(list, 1)}°, ${pose.list_deg > 0 ? 'right' : 'left'} flank down, ${trim}`;
-}
 
 function howItLies(result, scene, skin) {
   const stage = el('div', { class: 'water-stage' });
@@ -77,28 +68,35 @@ function whatItWeighs(result) {
     [part.name, fixed(part.mass_g, 2), ...part.centre_mm.map((x) => fixed(x, 1))])));
 }
 
-function nearBorder(result, scene) {
-  const sensitivity = result.sensitivity;
-  const lines = [];
-  for (const hook of sensitivity?.hooks ?? []) {
+/** What becomes of it without a hook, or with one a size up. */
+export function hookLines(sensitivity) {
+  return (sensitivity?.hooks ?? []).map((hook) => {
     const what = hook.change === 'lost' ? `If the ${hook.name} is lost` : `If the ${hook.name} is one size up (${fixed(hook.mass_g, 1)} g)`;
     const pose = hook.tail_down_deg === null ? '' : poseWords({ tail_down_deg: hook.tail_down_deg, list_deg: hook.list_deg, indifferent: false });
-    lines.push(`${what} it ${hook.rolls ? 'rolls: ' : 'lies '}${pose}; ${fixed(hook.reserve_g, 1)} g in reserve.`);
-  }
-  const draws = result.tolerances;
-  if (draws) {
-    lines.push(`Of ${draws.builds} builds within the tolerances ${percent(draws.share_as_nominal)} % lie as this one does, ` +
-      `${percent(draws.share_rolls)} % roll.`);
-  }
+    return `${what} it ${hook.rolls ? 'rolls: ' : 'lies '}${pose}; ${fixed(hook.reserve_g, 1)} g in reserve.`;
+  });
+}
+
+/** A little more of each part, and what it does. */
+export function slopesTable(sensitivity) {
   const rows = (sensitivity?.parts ?? []).map((part) => [part.name,
     part.per_g ? signed(part.per_g.tail_down_deg, 2) : '–', part.per_g ? signed(part.per_g.reserve_g, 2) : '–',
     part.per_g ? signed(part.per_g.least_stiffness_g_mm_per_deg, 3) : '–',
     part.per_mm ? signed(part.per_mm.x.tail_down_deg, 2) : '–', part.per_mm ? signed(part.per_mm.z.least_stiffness_g_mm_per_deg, 3) : '–',
     part.per_mm ? signed(part.per_mm.y.list_deg, 2) : '–']);
+  return rows.length ? table('A little more of each part', ['part', '1 g: tail °', '1 g: reserve g', '1 g: least stiffness',
+    '1 mm aft: tail °', '1 mm up: least stiffness', '1 mm right: list °'], rows) : null;
+}
+
+function nearBorder(result, scene) {
+  const lines = hookLines(result.sensitivity);
+  const draws = result.tolerances;
+  if (draws) {
+    lines.push(`Of ${draws.builds} builds within the tolerances ${percent(draws.share_as_nominal)} % lie as this one does, ` +
+      `${percent(draws.share_rolls)} % roll.`);
+  }
   return section('border', 'How near it is to lying otherwise', el('p', {}, scene.answer),
-    lines.map((line) => el('p', {}, line)),
-    rows.length ? table('A little more of each part', ['part', '1 g: tail °', '1 g: reserve g', '1 g: least stiffness',
-      '1 mm aft: tail °', '1 mm up: least stiffness', '1 mm right: list °'], rows) : null);
+    lines.map((line) => el('p', {}, line)), slopesTable(result.sensitivity));
 }
 
 function otherWater(result) {

@@ -1,0 +1,320 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+// Take hold of it: the section in which weights and hooks are moved and the lure takes its new
+// place in the water. Figures are the solver's, which runs in workers beside the page.
+import { el, section, table } from '../dom.js';
+import { fixed } from '../numbers.js';
+import { bench } from './bench.js';
+import { changeLines } from './changes.js';
+import { startWater } from './client.js';
+import { answerOf, figureRows, figuresPanel } from './figures.js';
+import { ridden, rideOf, spansOf, stoppedAtSkin } from './inside.js';
+import { partsPanel, settingsPanel } from './parts.js';
+import { placeMap } from './place_map.js';
+import { restPanel } from './rest.js';
+import { savePanel } from './save.js';
+import * as state from './state.js';
+import { extentOf, thinnedSkin } from './thin.js';
+import { waterView } from './water_view.js';
+import { reasons } from './why.js';
+
+const UNITS = [
+  { name: 'metric', words: '10 mm, 1 g', inches: false, step_mm: 10, fine_mm: 1, step_g: 1 },
+  { name: 'fine', words: '1 mm, 0.1 g', inches: false, step_mm: 1, fine_mm: 0.5, step_g: 0.1 },
+  { name: 'inches', words: 'half an inch, 5 g', inches: true, step_mm: 12.7, fine_mm: 1.27, step_g: 5 },
+];
+const DRAG_STEP_MM = 0.1;
+const OFF_SKIN_MM = 8;   // so far off, a hook leaves the skin it rides on
+const ROOM_MM = 60;      // so far outside the body a hook may hang
+const FRESH = { ballast: { name: 'weight', mass: 3 }, outside: { name: 'stuck-on weight', mass: 2 }, hook: { name: 'hook', mass: 5, hang: 15 } };
+
+const rounded = (x) => Number((Math.round(x / DRAG_STEP_MM) * DRAG_STEP_MM).toFixed(4));
+
+/** Where a part may be put that was at `from`. when: { start, up } of a drag. */
+function placer(spans, extent) {
+  const near = (at) => at.map((x, k) => Math.min(extent.high[k] + ROOM_MM, Math.max(extent.low[k] - ROOM_MM, x)));
+  const inside = (kind) => kind === 'ballast' || kind === 'pocket';
+  return {
+    typed: (kind, from, to) => (inside(kind) ? stoppedAtSkin(spans, from, to) : near(to)),
+    dragged(kind, from, wanted, { start, up }) {
+      const to = wanted.map((x, k) => (k === 0 || k === up ? rounded(x) : start[k]));
+      if (inside(kind)) return stoppedAtSkin(spans, from, to);
+      const ride = rideOf(spans, start);
+      const height = ride ? ridden(spans, ride, to[0], to[1]) : null;
+      if (height !== null && (up !== 2 || Math.abs(to[2] - height) < OFF_SKIN_MM)) to[2] = rounded(height);
+      return near(to);
+    },
+    /** Of a part moved along by a step or by the map: a hook keeps to the skin. */
+    along(kind, from, x) {
+      if (inside(kind)) return stoppedAtSkin(spans, from, [x, from[1], from[2]]);
+      const ride = rideOf(spans, from);
+      const height = ride ? ridden(spans, ride, x, from[1]) : null;
+      return near([x, from[1], height === null ? from[2] : rounded(height)]);
+    },
+  };
+}
+
+function offSection(sentence) {
+  return { node: section('live', 'Take hold of it', el('p', { id: 'live-off' }, sentence, ' What follows is the sheet’s own build, as it stands.')),
+    begin() {
+      document.getElementById('page').dataset.live = 'off';
+    } };
+}
+
+export function liveSection(result, scene, skin, texts) {
+  if (!texts.moduleText) return offSection('This page was made without the solver, so nothing can be moved here.');
+  const { live } = scene;
+  const sheet = state.rigOf(live);
+  const storageKey = state.keyOf(sheet, live.file ?? '');
+  const storage = () => globalThis.localStorage;
+  let history = state.started(sheet, state.kept(storage, storageKey, sheet));
+  let chosen = null;
+  let units = UNITS[scene.imperial ? 2 : 0];
+  let water = null;
+  let own = { laid: null, pose: null, standing: null };
+  let last = own;
+  let lastRig = sheet;
+  let asked = 0;
+  const timing = [];
+  const spans = spansOf(skin);
+  const extent = extentOf(skin);
+  const put = placer(spans, extent);
+  const root = document.getElementById('page');
+
+  const few = thinnedSkin(skin);
+  const view = waterView(few);
+  const figures = figuresPanel();
+  const answer = el('p', { id: 'live-answer', 'aria-live': 'polite' }, 'The solver is being started …');
+  const why = el('div', { id: 'live-why', role: 'status' });
+  const fault = el('p', { id: 'live-fault', role: 'alert' });
+  const heldWords = el('p', { class: 'small', id: 'live-held' });
+
+  const hands = {
+    rig: () => history.now,
+    chosen: () => (state.partOf(history.now, chosen) ? chosen : null),
+    units: () => units,
+    choose(one) {
+      if (drawing.refocusing() || (chosen && chosen.kind === one.kind && chosen.index === one.index)) return;
+      chosen = { kind: one.kind, index: one.index };
+      refresh();
+      if (water) map.ask(water);
+    },
+    drag(one, at, { from, up, when }) {
+      const part = state.partOf(history.now, one);
+      become(state.moved(history.now, one, put.dragged(one.kind, state.placeOf(one.kind, part), at, { start: from, up })), 'drag', when);
+    },
+    drop() {
+      history = state.ended(history);
+      refresh();
+    },
+    nudge(one, way, fine) {
+      const at = state.placeOf(one.kind, state.partOf(history.now, one));
+      const step = way[0] !== 0 ? (fine ? 1 : units.step_mm) : (fine ? 0.1 : units.fine_mm);
+      const to = at.map((x, k) => x + step * way[k]);
+      become(state.moved(history.now, one, way[0] !== 0 ? put.along(one.kind, at, to[0]) : put.typed(one.kind, at, to)));
+    },
+    heavier: (one, count, fine) => hands.weigh(one, (state.partOf(history.now, one).mass_g ?? 0) + count * (fine ? 0.1 : units.step_g)),
+    place(one, at, axis) {
+      const from = state.placeOf(one.kind, state.partOf(history.now, one));
+      become(state.moved(history.now, one, axis === 0 ? put.along(one.kind, from, at[0]) : put.typed(one.kind, from, at)));
+    },
+    put(one, x, mass) {
+      const from = state.placeOf(one.kind, state.partOf(history.now, one));
+      const there = state.moved(history.now, one, put.along(one.kind, from, rounded(x)));
+      become(state.weighing(there, one, Number(mass.toFixed(1))));
+    },
+    weigh: (one, mass, isLive) => become(state.weighing(history.now, one, mass), isLive ? 'slide' : null),
+    makeOf: (one, material) => become(state.madeOf(history.now, one, material)),
+    exchange: (index, hook) => become(state.exchanged(history.now, index, hook)),
+    remove(one) {
+      chosen = null;
+      become(state.removed(history.now, one));
+    },
+    add,
+    wood: (wood, isLive) => become(state.inWood(history.now, wood), isLive ? 'slide' : null),
+    ownWood: () => become({ ...history.now, wood: structuredClone(sheet.wood) }),
+    woodDensity: () => history.now.wood.density_g_cm3 ?? last.laid?.wood_density_g_cm3 ?? 0.4,
+    water: (into, isLive) => become(state.inWater(history.now, into), isLive ? 'slide' : null),
+    finish: (thickness, isLive) => become(state.coated(history.now, thickness, sheet, coatDensity()), isLive ? 'slide' : null),
+  };
+
+  const drawing = bench(few, hands);
+  const parts = partsPanel(live, sheet, hands);
+  const settings = settingsPanel(live, sheet, hands);
+  const map = placeMap(hands, [extent.low[0], extent.high[0]]);
+  const rest = restPanel((pose) => solve(performance.now(), pose.up));
+  const save = savePanel(live, hands);
+
+  const undo = el('button', { type: 'button', id: 'live-undo', onclick: () => step(state.undone) }, 'Undo');
+  const redo = el('button', { type: 'button', id: 'live-redo', onclick: () => step(state.redone) }, 'Redo');
+  const back = el('button', { type: 'button', id: 'live-back', onclick: () => become(sheet) }, 'Back to the sheet');
+  const steps = el('div', { class: 'row', role: 'radiogroup', 'aria-label': 'Steps' }, el('span', { class: 'small' }, 'Steps of'),
+    UNITS.map((one) => el('label', { class: 'choice' }, el('input', { type: 'radio', name: 'live-steps', value: one.name, checked: one === units,
+      onchange: () => {
+        units = one;
+        drawing.build();
+        refresh();
+        map.draw();
+      } }), one.words)));
+
+  // Of the sheet's own coat what was weighed and measured makes; else of epoxy, a common coat.
+  function coatDensity() {
+    if (sheet.finish?.density_g_cm3) return sheet.finish.density_g_cm3;
+    const volume = own.laid ? own.laid.coated_volume_mm3 - own.laid.volume_mm3 : 0;
+    if (sheet.finish && volume > 0) return 1000 * own.laid.mass_by_kind_g.finish / volume;
+    return live.materials.find((one) => one.name === 'epoxy')?.density_g_cm3 ?? 1.15;
+  }
+
+  function add(kind) {
+    const facts = FRESH[kind];
+    const x = rounded((extent.low[0] + extent.high[0]) / 2);
+    const here = spans(x, 0);
+    const belly = here[0]?.[0] ?? extent.low[2];
+    const height = kind === 'ballast' ? belly + 0.25 * ((here[0]?.[1] ?? extent.high[2]) - belly) : belly - (kind === 'hook' ? 2 : 1);
+    const list = kind === 'hook' ? history.now.hooks : history.now.ballasts;
+    const like = list[0];
+    const named = live.materials.find((one) => one.name === (kind === 'hook' ? 'steel' : 'tungsten'));
+    const material = like ? { name: like.metal, density_g_cm3: like.density_g_cm3 } : named ?? live.materials[0] ?? { name: null, density_g_cm3: 7.8 };
+    const rig = state.added(history.now, kind, { ...facts, at: [x, 0, rounded(height)], material });
+    chosen = { kind, index: rig[state.LISTS[kind]].length - 1 };
+    become(rig);
+  }
+
+  function step(way) {
+    history = way(history);
+    after(performance.now());
+  }
+
+  function become(rig, gesture = null, when = performance.now()) {
+    const before = history.now;
+    history = state.changed(history, rig, gesture);
+    if (history.now === before) refresh();
+    else after(when);
+  }
+
+  function after(when) {
+    state.keep(storage, storageKey, history);
+    refresh();
+    if (!water) return;
+    solve(when, null);
+    rest.ask(water, history.now);
+    map.ask(water);
+  }
+
+  function refresh() {
+    drawing.draw();
+    parts.draw();
+    settings.draw();
+    save.draw();
+    const differs = !state.same(history.now, sheet);
+    root.dataset.changed = differs ? 'yes' : 'no';
+    undo.disabled = history.past.length === 0;
+    redo.disabled = history.future.length === 0;
+    back.disabled = !differs;
+    const part = state.partOf(history.now, hands.chosen());
+    heldWords.textContent = part ? `${part.name}${part.mass_g === undefined ? '' : `, ${fixed(part.mass_g, 1)} g`}: ${placeOf(part)}` : 'Take hold of a weight or a hook and slide it.';
+  }
+
+  const INCH_MM = 25.4;
+  function placeOf(part) {
+    const at = state.placeOf(chosen.kind, part);
+    const say = (mm, decimals) => (units.inches ? `${fixed(mm / INCH_MM, 2)} in` : `${fixed(mm, decimals)} mm`);
+    const here = spans(at[0], at[1]);
+    const belly = here.length === 0 ? '' : at[2] >= here[0][0] ? `, ${say(at[2] - here[0][0], 1)} above the belly` : `, ${say(here[0][0] - at[2], 1)} below the belly`;
+    const aside = Math.abs(at[1]) < 0.05 ? '' : `, ${say(Math.abs(at[1]), 1)} to the ${at[1] > 0 ? 'right' : 'left'}`;
+    return `${say(at[0], 1)} from the nose${belly}${aside}.`;
+  }
+
+  /** up: let go from there; null: set on the water back up. when: of the event that asked. */
+  async function solve(when, up) {
+    const rig = history.now;
+    const mine = ++asked;
+    const settled = await water.settle(rig, up);
+    if (!settled || mine < asked) return;
+    fault.textContent = settled.fault ? `${settled.fault.why} The water shows the last build that could be.` : '';
+    if (!settled.fault) {
+      last = settled;
+      lastRig = rig;
+      const drew = performance.now();
+      view.show(rig, settled.laid, settled.pose);
+      tell(rig, settled, up);
+      timing.push({ ms: performance.now() - when, solver_ms: settled.ms, page_ms: performance.now() - drew });
+    }
+    root.dataset.solved = String(Number(root.dataset.solved ?? 0) + 1);
+  }
+
+  function tell(rig, settled, up) {
+    const words = reasons(settled.laid, settled.pose, settled.standing);
+    answer.textContent = (up ? 'Let go from there: ' : '') + answerOf(settled);
+    why.replaceChildren(...(up ? [] : words.says).map((line) => el('p', {}, line)));
+    why.classList.toggle('rolls', words.rolls && !up);
+    figures.show(settled, own);
+  }
+
+  // Paper: what was changed, with its figures, and the sheet that makes it.
+  const paper = el('div', { class: 'live-paper' });
+  globalThis.addEventListener('beforeprint', () => {
+    if (state.same(history.now, sheet)) return paper.replaceChildren();
+    return paper.replaceChildren(
+      el('p', {}, 'Changed against the sheet:'), el('ul', {}, changeLines(sheet, history.now).map((line) => el('li', {}, line))),
+      table('As changed', ['', 'now', 'sheet', 'change'], figureRows(last, own).map((row) => [row.name, row.now, row.own, row.change || '–'])),
+      table('By part, body frame', ['part', 'g', 'x mm', 'y mm', 'z mm'], (last.laid?.mass_parts ?? []).map((part) =>
+        [part.name, fixed(part.mass_g, 2), ...part.centre_mm.map((x) => fixed(x, 1))])),
+      el('pre', {}, save.text()));
+  });
+
+  const node = section('live', 'Take hold of it',
+    el('div', { class: 'live-grid' },
+      el('div', { class: 'live-stage' },
+        el('div', { class: 'live-top' }, view.node, answer),
+        drawing.node, heldWords, fault, why,
+        el('div', { class: 'row tools' }, undo, redo, back), steps),
+      el('div', { class: 'live-side' }, parts.node, figures.node,
+        el('details', { class: 'live-setting', open: globalThis.matchMedia('(min-width: 62rem)').matches }, el('summary', {}, 'Wood, finish and water'), settings.node))),
+    el('div', { class: 'live-more' }, map.node, rest.node), save.node,
+    el('p', { class: 'small' }, 'Still water, one rigid piece: the lure is set on the water back up and let go, and shown where it comes to rest. ' +
+      'The smooth turn from one rest to the next is a picture; how it would really move is not reckoned.'),
+    paper);
+
+  node.addEventListener('keydown', (event) => {
+    if (!(event.ctrlKey || event.metaKey) || event.target.closest('input[type=number], textarea')) return;
+    const letter = event.key.toLowerCase();
+    if (letter !== 'z' && letter !== 'y') return;
+    event.preventDefault();
+    step(letter === 'y' || event.shiftKey ? state.redone : state.undone);
+  });
+
+  async function begin() {
+    root.dataset.live = 'waiting';
+    drawing.outline(skin);
+    const began = performance.now();
+    const { water: found, reason } = await startWater(scene, skin, texts);
+    if (!found) {
+      node.replaceWith(offSection(reason).node);
+      root.dataset.live = 'off';
+      root.dataset.changed = 'no';
+      return;
+    }
+    water = found;
+    const first = await water.settle(sheet, null);
+    if (first && !first.fault) own = first;
+    chosen ??= firstHeld();
+    refresh();
+    await solve(performance.now(), null);
+    rest.ask(water, history.now);
+    map.ask(water);
+    root.dataset.live = 'ready';
+    facts.started_ms = performance.now() - began;
+  }
+
+  function firstHeld() {
+    const [one] = state.heldParts(history.now);
+    return one ? { kind: one.kind, index: one.index } : null;
+  }
+
+  refresh();
+  // Until the solver is up: as the program found it.
+  if (state.same(history.now, sheet) && result.poses.length > 0) view.show(sheet, null, result.poses[0]);
+  const facts = { rig: () => history.now, sheet: () => sheet, settled: () => last, own: () => own, timing, view: view.facts, text: save.text, water: () => water,
+    settledRig: () => lastRig };
+  return { node, begin, facts };
+}
