@@ -102,10 +102,4 @@ struct FramedBody {
 [[nodiscard]] FramedBody load_framed_body(const std::string& path, const BodyHints& hints,
                                           const geometry::ParallelFor& loop);
 
-/// A body whose outer skin is moved out, each vertex along its angle-weighted normal; the walls of
-/// its cavities stay. Of a body without one: geometry::coated.
-/// returns  nothing where what comes out encloses no volume
-[[nodiscard]] std::optional<geometry::ClosedMesh> with_outer_skin_moved(
-    const geometry::ClosedMesh& body, double out_mm);
-
 }  // namespace trueblank::body

@@ -11,7 +11,7 @@
 #include "body/print_mirror.h"
 #include "body/print_rooms.h"
 #include "body/print_walls.h"
-#include "body/shells.h"
+#include "geometry/shells.h"
 
 namespace trueblank::body {
 
@@ -36,7 +36,7 @@ std::vector<std::string> unsound(const SoundBody& body) {
 
 // The shells of a body that face inward: each closes in a room.
 std::vector<Chamber> closed_rooms(const geometry::ClosedMesh& body) {
-  const std::vector<std::uint8_t> outer = on_outer_skin(body.mesh());
+  const std::vector<std::uint8_t> outer = geometry::on_outer_skin(body.mesh());
   Groups shells(static_cast<std::size_t>(body.vertex_count()));
   for (int f = 0; f < body.facet_count(); ++f) {
     for (int k = 1; k < 3; ++k) {
@@ -86,8 +86,8 @@ Hollow hollow_of(const geometry::ClosedMesh& body, bool faces_over_air,
   Hollow hollow;
   hollow.chambers = closed_rooms(body);
   if (faces_over_air) {
-    std::optional<geometry::ClosedMesh> outer =
-        geometry::closed_mesh(facets_over(body.mesh(), on_outer_skin(body.mesh())));
+    std::optional<geometry::ClosedMesh> outer = geometry::closed_mesh(
+        geometry::facets_over(body.mesh(), geometry::on_outer_skin(body.mesh())));
     Rooms rooms = open_rooms(outer ? *outer : body, loop);
     hollow.grid_mm = rooms.grid_mm;
     hollow.narrowest_mm = narrowest_cells * rooms.grid_mm;

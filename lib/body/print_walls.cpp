@@ -9,8 +9,8 @@
 
 #include "body/groups.h"
 #include "body/print_samples.h"
-#include "body/shells.h"
 #include "geometry/moments.h"
+#include "geometry/shells.h"
 #include "symmetry/facing_skin.h"
 #include "symmetry/nearest_surface.h"
 #include "symmetry/patch_names.h"
@@ -268,7 +268,7 @@ Thickness thickness(const Skin& skin, const Measured& found, double spacing_mm,
 
 // Of the outer skin.
 bool faces_over_air(const Skin& skin, double most_mm, const geometry::ParallelFor& loop) {
-  const std::vector<std::uint8_t> outer = on_outer_skin(skin.body.mesh());
+  const std::vector<std::uint8_t> outer = geometry::on_outer_skin(skin.body.mesh());
   std::vector<std::size_t> asked;
   const std::size_t every = skin.samples.size() / facing_samples + 1;
   for (std::size_t i = 0; i < skin.samples.size(); i += every) {

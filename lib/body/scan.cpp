@@ -376,10 +376,6 @@ std::optional<ClosedMesh> outer_skin(const ClosedMesh& body) {
   return geometry::closed_mesh(MovableSkin(body, Cavity::air).outer());
 }
 
-std::optional<ClosedMesh> with_outer_skin_moved(const ClosedMesh& body, double out_mm) {
-  return geometry::closed_mesh(MovableSkin(body, Cavity::air).moved(out_mm));
-}
-
 double volume_sd_mm3(const BodyRecord& record) {
   double squares = 0;
   for (const VolumeDoubt& one : record.doubts) {

@@ -4,22 +4,12 @@
 #include <cstdint>
 #include <vector>
 
-#include "geometry/mesh.h"
 #include "intake/mend.h"
 
-// Inside the room: a hollow body's outer skin and the walls of its cavities.
+// Inside the room.
 namespace trueblank::body {
-
-/// 1 for each vertex of a shell that faces outward, 0 for those of a cavity's wall (a connected
-/// piece of the skin that encloses less than nothing) and for those without facets.
-[[nodiscard]] std::vector<std::uint8_t> on_outer_skin(const geometry::TriangleMesh& closed);
 
 /// The facets that left and right are told by, 1 each: what was scanned of the outer skin.
 [[nodiscard]] std::vector<std::uint8_t> outside_measured(const intake::MendedMesh& mended);
-
-/// The facets whose vertices are marked, in their order, over all the vertices, which so keep their
-/// numbers.
-[[nodiscard]] geometry::TriangleMesh facets_over(const geometry::TriangleMesh& mesh,
-                                                 const std::vector<std::uint8_t>& vertices);
 
 }  // namespace trueblank::body

@@ -6,9 +6,9 @@
 #include <cmath>
 #include <utility>
 
-#include "body/shells.h"
 #include "geometry/coat.h"
 #include "geometry/moments.h"
+#include "geometry/shells.h"
 
 namespace trueblank::body {
 
@@ -72,7 +72,9 @@ std::vector<std::uint8_t> on_smooth_skin(const TriangleMesh& mesh, const Eigen::
 }  // namespace
 
 MovableSkin::MovableSkin(const ClosedMesh& body, Cavity cavity)
-    : body_(body), outer_(on_outer_skin(body.mesh())), normals_(geometry::outward_normals(body)) {
+    : body_(body),
+      outer_(geometry::on_outer_skin(body.mesh())),
+      normals_(geometry::outward_normals(body)) {
   for (int v = 0; v < body.vertex_count(); ++v) {
     if (outer_[static_cast<std::size_t>(v)] == 0) normals_.col(v).setZero();
   }
@@ -124,7 +126,7 @@ std::optional<double> MovableSkin::offset_to_displace(double mm3, double least_m
   return at;
 }
 
-TriangleMesh MovableSkin::outer() const { return facets_over(body_.mesh(), outer_); }
+TriangleMesh MovableSkin::outer() const { return geometry::facets_over(body_.mesh(), outer_); }
 
 double MovableSkin::outer_area_mm2() const { return geometry::area_mm2(outer()); }
 

@@ -3,7 +3,11 @@
 
 #include <algorithm>
 #include <cmath>
+#include <cstdint>
 #include <utility>
+#include <vector>
+
+#include "geometry/shells.h"
 
 namespace trueblank::geometry {
 namespace {
@@ -47,6 +51,17 @@ Eigen::Matrix3Xd outward_normals(const ClosedMesh& body) {
 std::optional<ClosedMesh> coated(const ClosedMesh& body, double thickness_mm) {
   TriangleMesh mesh = body.mesh();
   mesh.positions_mm += thickness_mm * outward_normals(body);
+  return closed_mesh(std::move(mesh));
+}
+
+std::optional<ClosedMesh> with_outer_skin_moved(const ClosedMesh& body, double out_mm) {
+  const std::vector<std::uint8_t> outer = on_outer_skin(body.mesh());
+  const Eigen::Matrix3Xd normals = outward_normals(body);
+  TriangleMesh mesh = body.mesh();
+  for (int v = 0; v < body.vertex_count(); ++v) {
+    if (outer[static_cast<std::size_t>(v)] != 0)
+      mesh.positions_mm.col(v) += out_mm * normals.col(v);
+  }
   return closed_mesh(std::move(mesh));
 }
 

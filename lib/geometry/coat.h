@@ -26,4 +26,9 @@ namespace trueblank::geometry {
 /// cost          one pass over the facets, and a hash of the edges
 [[nodiscard]] std::optional<ClosedMesh> coated(const ClosedMesh& body, double thickness_mm);
 
+/// A body whose outer skin is moved out, as coated() moves it (in, where that is negative); the
+/// walls of its cavities stay. Of a body without one: just coated().
+[[nodiscard]] std::optional<ClosedMesh> with_outer_skin_moved(const ClosedMesh& body,
+                                                              double out_mm);
+
 }  // namespace trueblank::geometry

@@ -43,29 +43,6 @@ Stretches gaps(const Stretches& parts) {
   return between;
 }
 
-struct UndrilledWood {
-  WoodDensity density;
-  Heap whole;
-};
-
-UndrilledWood undrilled(const geometry::ClosedMesh& bare, const geometry::Moments& whole,
-                        const Rig& rig) {
-  UndrilledWood wood;
-  if (!rig.halves) {
-    const double density = rig.wood_density_g_cm3 / mm3_per_cm3;
-    wood.density = {density, density};
-    wood.whole.add(density * whole.volume_mm3, whole.centroid_mm);
-    return wood;
-  }
-  const geometry::BelowPlane left = geometry::moments_below(bare, geometry::Plane{});
-  const double right_mm3 = whole.volume_mm3 - left.volume_mm3;
-  wood.density = {rig.halves->left_g / left.volume_mm3, rig.halves->right_g / right_mm3};
-  wood.whole.add(rig.halves->left_g, left.first_moment_mm4 / left.volume_mm3);
-  const Vec3 right_moment = whole.volume_mm3 * whole.centroid_mm - left.first_moment_mm4;
-  wood.whole.add(rig.halves->right_g, right_moment / right_mm3);
-  return wood;
-}
-
 void take_wood(LaidPart& part, const Heap& taken) {
   part.wood_g = taken.mass_g;
   part.wood_centre_mm = taken.centre_mm(part.centre_mm);
@@ -151,6 +128,33 @@ LaidPart laid(const Pocket& pocket, const geometry::ClosedMesh& bare, const Wood
   return part;
 }
 
+bool same(const Wire& one, const Wire& other) {
+  return one.name == other.name && one.density_g_cm3 == other.density_g_cm3 &&
+         one.diameter_mm == other.diameter_mm && one.path_mm == other.path_mm &&
+         one.weighed_g == other.weighed_g;
+}
+
+bool same(const Pocket& one, const Pocket& other) {
+  return one.name == other.name && one.at_mm == other.at_mm &&
+         one.diameter_mm == other.diameter_mm && one.depth_mm == other.depth_mm &&
+         one.axis == other.axis && one.filling_density_g_cm3 == other.filling_density_g_cm3 &&
+         one.filled_with_water == other.filled_with_water;
+}
+
+// The parts laid, as before where there was the same one.
+template <class Part, class Cut>
+std::vector<std::pair<Part, LaidPart>> laid_again(
+    const std::vector<Part>& parts, const std::vector<std::pair<Part, LaidPart>>& before,
+    const Cut& cut) {
+  std::vector<std::pair<Part, LaidPart>> laid;
+  for (const Part& part : parts) {
+    const auto known = std::find_if(before.begin(), before.end(),
+                                    [&](const auto& old) { return same(old.first, part); });
+    laid.emplace_back(part, known != before.end() ? known->second : cut(part));
+  }
+  return laid;
+}
+
 LaidPart laid(const Hook& hook) {
   return {.name = hook.name,
           .kind = PartKind::hook,
@@ -220,25 +224,65 @@ geometry::Moments with_coat(const geometry::Moments& bare, const geometry::Momen
   return sum;
 }
 
-Assembly assemble(const geometry::ClosedMesh& bare, const geometry::Moments& whole, const Rig& rig,
-                  const geometry::Moments& coated) {
-  const UndrilledWood wood = undrilled(bare, whole, rig);
+struct Layout::Undrilled {
+  WoodDensity density;
+  Heap whole;
+};
+
+const geometry::BelowPlane& Layout::left() {
+  if (!left_) left_ = geometry::moments_below(bare_, geometry::Plane{});
+  return *left_;
+}
+
+Layout::Undrilled Layout::undrilled(const Rig& rig) {
+  Undrilled wood;
+  if (!rig.halves) {
+    const double density = rig.wood_density_g_cm3 / mm3_per_cm3;
+    wood.density = {density, density};
+    wood.whole.add(density * whole_.volume_mm3, whole_.centroid_mm);
+    return wood;
+  }
+  const geometry::BelowPlane& left_part = left();
+  const double right_mm3 = whole_.volume_mm3 - left_part.volume_mm3;
+  wood.density = {rig.halves->left_g / left_part.volume_mm3, rig.halves->right_g / right_mm3};
+  wood.whole.add(rig.halves->left_g, left_part.first_moment_mm4 / left_part.volume_mm3);
+  const Vec3 right_moment = whole_.volume_mm3 * whole_.centroid_mm - left_part.first_moment_mm4;
+  wood.whole.add(rig.halves->right_g, right_moment / right_mm3);
+  return wood;
+}
+
+Assembly Layout::lay(const Rig& rig, const geometry::Moments& coated) {
+  const Undrilled wood = undrilled(rig);
   Assembly assembly{.undrilled_wood_g = wood.whole.mass_g,
-                    .undrilled_wood_centre_mm = wood.whole.centre_mm(whole.centroid_mm),
+                    .undrilled_wood_centre_mm = wood.whole.centre_mm(whole_.centroid_mm),
                     .wood_weighed = rig.wood_weighed || rig.halves.has_value(),
                     .wood_balanced = rig.wood_balance_mm.has_value(),
                     .finish_weighed = rig.finish && rig.finish->weighed_g,
                     .water_density_g_cm3 = rig.water.density_g_cm3,
                     .parts = {}};
   if (rig.wood_balance_mm) assembly.undrilled_wood_centre_mm.x() = *rig.wood_balance_mm;
+  if (wood.density.left_g_mm3 != left_g_mm3_ || wood.density.right_g_mm3 != right_g_mm3_) {
+    wires_.clear();
+    pockets_.clear();
+    left_g_mm3_ = wood.density.left_g_mm3;
+    right_g_mm3_ = wood.density.right_g_mm3;
+  }
+  const auto cut = [&](const auto& part) { return laid(part, bare_, wood.density); };
+  wires_ = laid_again(rig.wires, wires_, cut);
+  pockets_ = laid_again(rig.pockets, pockets_, cut);
   std::vector<LaidPart>& parts = assembly.parts;
-  if (rig.finish) parts.push_back(laid(*rig.finish, whole, coated));
-  for (const Wire& wire : rig.wires) parts.push_back(laid(wire, bare, wood.density));
+  if (rig.finish) parts.push_back(laid(*rig.finish, whole_, coated));
+  for (const auto& [wire, part] : wires_) parts.push_back(part);
   for (const Ballast& ballast : rig.ballasts) parts.push_back(laid(ballast, wood.density));
-  for (const Pocket& pocket : rig.pockets) parts.push_back(laid(pocket, bare, wood.density));
+  for (const auto& [pocket, part] : pockets_) parts.push_back(part);
   for (const Hook& hook : rig.hooks) parts.push_back(laid(hook));
   for (const Outside& outside : rig.outsides) parts.push_back(laid(outside));
   return assembly;
+}
+
+Assembly assemble(const geometry::ClosedMesh& bare, const geometry::Moments& whole, const Rig& rig,
+                  const geometry::Moments& coated) {
+  return Layout(bare, whole).lay(rig, coated);
 }
 
 RiggedLure add_up(const Assembly& assembly) {

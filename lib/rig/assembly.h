@@ -2,9 +2,12 @@
 #pragma once
 
 #include <cstddef>
+#include <optional>
 #include <string>
+#include <utility>
 #include <vector>
 
+#include "geometry/cut.h"
 #include "geometry/moments.h"
 #include "rig/mass_model.h"
 #include "rig/parts.h"
@@ -45,6 +48,35 @@ struct Assembly {
 /// cost    a pass over the facets for each stretch of wire and each pocket, one for halves
 [[nodiscard]] Assembly assemble(const geometry::ClosedMesh& bare, const geometry::Moments& whole,
                                 const Rig& rig, const geometry::Moments& coated);
+
+/// Lays out one rig after another on one body, each just as assemble() would, to the last bit. A
+/// wire or a pocket that was in the rig before, in the same wood, is not cut anew, so that a weight
+/// can be dragged without a look at the facets.
+class Layout {
+ public:
+  /// Both are kept by reference.
+  Layout(const geometry::ClosedMesh& bare, const geometry::Moments& whole)
+      : bare_(bare), whole_(whole) {}
+
+  /// As assemble() has it.
+  [[nodiscard]] Assembly lay(const Rig& rig, const geometry::Moments& coated);
+
+  /// What of the body lies at y < 0; reckoned once, and only where it is asked for.
+  [[nodiscard]] const geometry::BelowPlane& left();
+
+ private:
+  struct Undrilled;
+  Undrilled undrilled(const Rig& rig);
+
+  const geometry::ClosedMesh& bare_;
+  const geometry::Moments& whole_;
+  std::optional<geometry::BelowPlane> left_;
+  /// Of the rig before: the wood's density on either side, g/mm³, and what was cut in it.
+  double left_g_mm3_ = 0;
+  double right_g_mm3_ = 0;
+  std::vector<std::pair<Wire, LaidPart>> wires_;
+  std::vector<std::pair<Pocket, LaidPart>> pockets_;
+};
 
 /// What a hanging part displaces: its volume on the vertical below its eye.
 [[nodiscard]] SpreadPart hanging_line(const Hook& hook);

@@ -3,6 +3,7 @@
 #include <numbers>
 #include <utility>
 
+#include "geometry/coat.h"
 #include "geometry/cut.h"
 #include "geometry/inside.h"
 #include "rig/materials.h"
@@ -151,7 +152,7 @@ class Resolver {
   void finish(const WrittenFinish& finish) {
     const double thickness_mm = finish.part.thickness_mm;
     // A coat lies on the outer skin alone, whatever a cavity holds.
-    result_.coated = body::with_outer_skin_moved(framed_.wet(), thickness_mm);
+    result_.coated = geometry::with_outer_skin_moved(framed_.wet(), thickness_mm);
     if (!result_.coated || geometry::moments(*result_.coated).volume_mm3 <=
                                geometry::moments(framed_.wet()).volume_mm3) {
       throw coat_folds(place_text(finish.thickness_spot), thickness_mm);

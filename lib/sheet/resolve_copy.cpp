@@ -4,6 +4,7 @@
 #include <algorithm>
 #include <utility>
 
+#include "geometry/coat.h"
 #include "geometry/cut.h"
 #include "geometry/error.h"
 #include "geometry/inside.h"
@@ -87,7 +88,7 @@ std::optional<ResolvedRig> at_masters_places(const ResolvedRig& masters, const W
   rig.wishes = {};
   wood.put_into(rig.rig);
   if (rig.rig.finish) {
-    rig.coated = body::with_outer_skin_moved(copy.wet(), rig.rig.finish->thickness_mm);
+    rig.coated = geometry::with_outer_skin_moved(copy.wet(), rig.rig.finish->thickness_mm);
     if (!rig.coated || !(coat_mm3(rig, copy) > 0)) return {};
   }
   return rig;

@@ -4,6 +4,7 @@
 #include <algorithm>
 #include <cmath>
 #include <cstddef>
+#include <iterator>
 
 #include "geometry/inside.h"
 #include "water/back_up.h"
@@ -129,7 +130,8 @@ class Block {
     const Known corners[] = {let_go(i0, j0), let_go(i0, j1), let_go(i1, j0), let_go(i1, j1)};
     const bool one_cell = i1 - i0 <= 1 && j1 - j0 <= 1;
     if (one_cell) return;
-    if (std::ranges::all_of(corners, [&](const Known& c) { return alike(corners[0], c); })) {
+    if (std::all_of(std::begin(corners), std::end(corners),
+                    [&](const Known& c) { return alike(corners[0], c); })) {
       for (int i = i0; i <= i1; ++i) {
         for (int j = j0; j <= j1; ++j) {
           const double down = i1 > i0 ? static_cast<double>(i - i0) / (i1 - i0) : 0.0;
@@ -217,7 +219,7 @@ std::vector<char> inside_along(const geometry::ClosedMesh& bare, const SweepAxis
   for (int i = 0; i < axis.count; ++i) {
     const double t = (axis.value(i) - low) / (high - low);
     const auto around = [&](const auto& part) { return part.first <= t && t <= part.second; };
-    inside[static_cast<std::size_t>(i)] = std::ranges::any_of(parts, around) ? 1 : 0;
+    inside[static_cast<std::size_t>(i)] = std::any_of(parts.begin(), parts.end(), around) ? 1 : 0;
   }
   return inside;
 }
@@ -309,7 +311,7 @@ std::vector<std::pair<double, double>> stretches(const Sweep& line) {
     if (cell.told && !cell.stands) end(at);
   }
   end(axis.to);
-  if (axis.from > axis.to) std::ranges::reverse(found);
+  if (axis.from > axis.to) std::reverse(found.begin(), found.end());
   return found;
 }
 
@@ -340,7 +342,7 @@ rig::Assembly with_value(const rig::Assembly& assembly, const SweepAxis& axis, d
 
 int Sweep::untold() const {
   return static_cast<int>(
-      std::ranges::count_if(cells, [](const SweepCell& cell) { return !cell.told; }));
+      std::count_if(cells.begin(), cells.end(), [](const SweepCell& cell) { return !cell.told; }));
 }
 
 Sweep sweep(const CutBody& body, const geometry::ClosedMesh& bare, const rig::Assembly& assembly,
