@@ -1,13 +1,13 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 // The lure on the bench: from the side and from above, in the body's own axes, with handles to take
 // hold of: weights, stuck-on weights, pockets and hooks. By mouse, finger and keyboard.
-import { drawing, el, svg } from '../dom.js';
-import { fixed, sensibleStep, signed } from '../numbers.js';
+import { el, svg } from '../dom.js';
+import { fixed, sensibleStep } from '../numbers.js';
 import { outlineOf } from '../outline.js';
+import { INCH_MM, placeWords } from './place_words.js';
 import { heldParts, partOf, placeOf } from './state.js';
 
 const LOOKS = [{ name: 'from the side', up: 2, key: 'side' }, { name: 'from above', up: 1, key: 'above' }];
-const INCH_MM = 25.4;
 const HALF_TARGET = 22;  // CSS pixels: a fingertip
 
 /** Length and width of a weight in mm: the stated hole's, else a ball's. */
@@ -25,13 +25,6 @@ function shapeOf(part, look) {
   const along = { along: 0, across: 1, upright: 2 }[axis];
   if (axis === null || (along !== 0 && along !== look.up)) return { round: true, u: width / 2, v: width / 2 };
   return along === 0 ? { round: false, u: length / 2, v: width / 2 } : { round: false, u: width / 2, v: length / 2 };
-}
-
-/** What a place is called on the bench: stations from the nose, in the ruler's unit. */
-export function placeWords(at, units) {
-  const say = (mm) => (units.inches ? `${fixed(mm / INCH_MM, 2)} in` : `${fixed(mm, 1)} mm`);
-  const aside = Math.abs(at[1]) < 0.05 ? '' : `, ${say(Math.abs(at[1]))} to the ${at[1] > 0 ? 'right' : 'left'}`;
-  return `${say(at[0])} from the nose, height ${units.inches ? `${signed(at[2] / INCH_MM, 2)} in` : `${signed(at[2], 1)} mm`}${aside}`;
 }
 
 /**
@@ -89,13 +82,14 @@ export function bench(skin, hands) {
         `${k ? 'L' : 'M'}${frame.toX(u).toFixed(1)} ${frame.toY(v).toFixed(1)}`).join('')}Z`).join('');
       const wires = svg('g', {});
       const handles = svg('g', {});
+      const over = svg('g', { class: 'over' });
       const node = svg('svg', { viewBox: `0 0 ${frame.width} ${frame.height}`, class: `afloat bench ${look.key}`, role: 'group',
         'aria-label': `The lure on the bench, ${look.name}: its weights and hooks can be moved` },
       svg('path', { d: path, class: 'body' }), wires,
       look.up === 2 ? ruler(frame, hands.units(), nose, tail) : null,
-      svg('text', { x: 6, y: 13, class: 'small' }, look.name), handles);
+      svg('text', { x: 6, y: 13, class: 'small' }, look.name), handles, over);
       hold(node, look, frame);
-      return { look, frame, node, wires, handles, nodes: [] };
+      return { look, frame, node, wires, handles, over, drawnWires: '' };
     });
     place.replaceChildren(...views.map((view) => view.node));
     draw();
@@ -121,44 +115,54 @@ export function bench(skin, hands) {
     return Math.max(10, 5 + frame.scale * Math.max(shape.u, shape.v));
   }
 
-  function handle(view, one) {
-    const { frame, look } = view;
-    const isChosen = same(hands.chosen(), one);
-    const [x, y] = spotOf(view, one.at);
-    const mass = one.part.mass_g === undefined ? '' : `, ${fixed(one.part.mass_g, 1)} g`;
-    return svg('g', { class: `handle of-${one.kind}${isChosen ? ' chosen' : ''}`, transform: `translate(${x.toFixed(1)} ${y.toFixed(1)})`,
-      tabindex: 0, role: 'slider', 'aria-label': `${one.part.name}, ${look.name}`, 'aria-valuenow': fixed(one.at[0], 1).replace('−', '-'),
-      'aria-valuetext': `${placeWords(one.at, hands.units())}${mass}`, 'data-part': `${one.kind} ${one.index}`,
-      onkeydown: (event) => key(event, one, look), onfocus: () => hands.choose(one) },
-    svg('title', {}, `${one.part.name}${mass}`),
-    svg('circle', { r: HALF_TARGET, class: 'target' }),
-    isChosen ? svg('path', { d: `M0 ${look.up === 2 ? `0V${(frame.rulerAt - y).toFixed(1)}` : `0V${(-y + frame.head).toFixed(1)}`}`, class: 'plumb' }) : null,
-    glyph(one, look, frame), isChosen ? svg('circle', { r: ringOf(one, look, frame), class: 'ring' }) : null);
+  const isSame = (a, b) => a !== null && a !== undefined && a.kind === b.kind && a.index === b.index;
+
+  // A handle stays the same element while its part is moved, so that it keeps the keyboard.
+  function newHandle(view, place_) {
+    const now = () => heldParts(hands.rig())[place_];
+    return svg('g', { tabindex: 0, role: 'slider', onkeydown: (event) => key(event, now(), view.look), onfocus: () => hands.choose(now()) });
   }
 
-  const same = (a, b) => a !== null && a !== undefined && a.kind === b.kind && a.index === b.index;
+  function tellHandle(view, node, one) {
+    const { look } = view;
+    const [x, y] = spotOf(view, one.at);
+    const mass = one.part.mass_g === undefined ? '' : `, ${fixed(one.part.mass_g, 1)} g`;
+    const facts = { class: `handle of-${one.kind}`, transform: `translate(${x.toFixed(1)} ${y.toFixed(1)})`, 'aria-label': `${one.part.name}, ${look.name}`,
+      'aria-valuenow': one.at[0].toFixed(1), 'aria-valuetext': `${placeWords(one.at, hands.units())}${mass}`, 'data-part': `${one.kind} ${one.index}` };
+    for (const [name, value] of Object.entries(facts)) node.setAttribute(name, value);
+    const drawnAs = JSON.stringify([one.part.name, one.part.mass_g, one.part.density_g_cm3, one.part.hang_mm]);
+    if (node.drawnAs === drawnAs) return;
+    node.drawnAs = drawnAs;
+    node.replaceChildren(svg('title', {}, `${one.part.name}${mass}`), svg('circle', { r: HALF_TARGET, class: 'target' }),
+      ...[glyph(one, look, view.frame)].flat().filter(Boolean));
+  }
 
-  /** Draws what the rig holds now; a handle that has the keyboard keeps it. */
+  // A ring about the chosen part, and a line from it to the ruler.
+  function mark(view, one) {
+    const [x, y] = spotOf(view, one.at);
+    const to = view.look.up === 2 ? view.frame.rulerAt : view.frame.head;
+    return [svg('path', { d: `M${x.toFixed(1)} ${y.toFixed(1)}V${to}`, class: 'plumb' }),
+      svg('circle', { cx: x.toFixed(1), cy: y.toFixed(1), r: ringOf(one, view.look, view.frame), class: 'ring' })];
+  }
+
+  /** Draws what the rig holds now. */
   function draw() {
     const rig = hands.rig();
     const parts = heldParts(rig);
-    const had = place.contains(document.activeElement) ? document.activeElement.getAttribute('data-part') : null;
+    const chosen = parts.find((one) => isSame(hands.chosen(), one));
     for (const view of views) {
       const { frame, look } = view;
-      const focused = had !== null && view.handles.contains(document.activeElement);
-      view.wires.replaceChildren(...rig.wires.map((wire) => svg('polyline', { class: 'wire', 'stroke-width': Math.max(1.2, frame.scale * (wire.diameter_mm ?? 1)),
-        points: wire.path_mm.map((p) => `${frame.toX(p[0]).toFixed(1)},${frame.toY(p[look.up]).toFixed(1)}`).join(' ') })));
-      // The chosen one lies on top.
-      const order = [...parts].sort((a, b) => same(hands.chosen(), a) - same(hands.chosen(), b));
-      view.handles.replaceChildren(...order.map((one) => handle(view, one)));
-      if (focused) {
-        refocusing = true;
-        view.handles.querySelector(`[data-part="${had}"]`)?.focus({ preventScroll: true });
-        refocusing = false;
-      }
+      const wires = rig.wires.map((wire) => ({ class: 'wire', 'stroke-width': Math.max(1.2, frame.scale * (wire.diameter_mm ?? 1)),
+        points: wire.path_mm.map((p) => `${frame.toX(p[0]).toFixed(1)},${frame.toY(p[look.up]).toFixed(1)}`).join(' ') }));
+      const drawnWires = JSON.stringify(wires);
+      if (view.drawnWires !== drawnWires) view.wires.replaceChildren(...wires.map((wire) => svg('polyline', wire)));
+      view.drawnWires = drawnWires;
+      while (view.handles.children.length > parts.length) view.handles.lastChild.remove();
+      while (view.handles.children.length < parts.length) view.handles.append(newHandle(view, view.handles.children.length));
+      parts.forEach((one, i) => tellHandle(view, view.handles.children[i], one));
+      view.over.replaceChildren(...(chosen ? mark(view, chosen) : []));
     }
   }
-  let refocusing = false;
 
   const KEYS = { ArrowLeft: [-1, 0], ArrowRight: [1, 0], ArrowUp: [0, 1], ArrowDown: [0, -1] };
   function key(event, one, look) {
@@ -167,8 +171,8 @@ export function bench(skin, hands) {
       const to = [way[0], 0, 0];
       to[look.up] += way[1];
       hands.nudge(one, to, event.shiftKey);
-    } else if (event.key === '+' || event.key === '=') hands.heavier(one, 1, event.shiftKey && event.key !== '+');
-    else if (event.key === '-' || event.key === '_') hands.heavier(one, -1, false);
+    } else if (event.key === '+' || event.key === '=') hands.heavier(one, 1);
+    else if (event.key === '-' || event.key === '_') hands.heavier(one, -1);
     else if (event.key === 'Delete' || event.key === 'Backspace') hands.remove(one);
     else return;
     event.preventDefault();
@@ -221,5 +225,5 @@ export function bench(skin, hands) {
     outlines = outlinesOf(whole);
     build();
   }
-  return { node: place, draw, build, outline, dragging: () => held !== null, refocusing: () => refocusing };
+  return { node: place, draw, build, outline };
 }

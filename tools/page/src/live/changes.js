@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 // What was changed against the sheet, in lines.
 import { fixed } from '../numbers.js';
-import { placeWords } from './bench.js';
+import { placeWords } from './place_words.js';
 import { LISTS, placeOf, same } from './state.js';
 
 const METRIC = { inches: false };

@@ -10,6 +10,7 @@ import { answerOf, figureRows, figuresPanel } from './figures.js';
 import { ridden, rideOf, spansOf, stoppedAtSkin } from './inside.js';
 import { partsPanel, settingsPanel } from './parts.js';
 import { placeMap } from './place_map.js';
+import { INCH_MM } from './place_words.js';
 import { restPanel } from './rest.js';
 import { savePanel } from './save.js';
 import * as state from './state.js';
@@ -93,7 +94,7 @@ export function liveSection(result, scene, skin, texts) {
     chosen: () => (state.partOf(history.now, chosen) ? chosen : null),
     units: () => units,
     choose(one) {
-      if (drawing.refocusing() || (chosen && chosen.kind === one.kind && chosen.index === one.index)) return;
+      if (chosen && chosen.kind === one.kind && chosen.index === one.index) return;
       chosen = { kind: one.kind, index: one.index };
       refresh();
       if (water) map.ask(water);
@@ -112,7 +113,7 @@ export function liveSection(result, scene, skin, texts) {
       const to = at.map((x, k) => x + step * way[k]);
       become(state.moved(history.now, one, way[0] !== 0 ? put.along(one.kind, at, to[0]) : put.typed(one.kind, at, to)));
     },
-    heavier: (one, count, fine) => hands.weigh(one, (state.partOf(history.now, one).mass_g ?? 0) + count * (fine ? 0.1 : units.step_g)),
+    heavier: (one, count) => hands.weigh(one, Number(((state.partOf(history.now, one).mass_g ?? 0) + count * units.step_g).toFixed(4))),
     place(one, at, axis) {
       const from = state.placeOf(one.kind, state.partOf(history.now, one));
       become(state.moved(history.now, one, axis === 0 ? put.along(one.kind, from, at[0]) : put.typed(one.kind, from, at)));
@@ -125,7 +126,11 @@ export function liveSection(result, scene, skin, texts) {
     weigh: (one, mass, isLive) => become(state.weighing(history.now, one, mass), isLive ? 'slide' : null),
     makeOf: (one, material) => become(state.madeOf(history.now, one, material)),
     exchange: (index, hook) => become(state.exchanged(history.now, index, hook)),
+    /** Why a part has to stay, or null. */
+    stays: (one) => (one.kind === 'hook' && live.line_hook && state.partOf(history.now, one)?.name === live.line_hook
+      ? 'It stays: the sheet hangs the lure on it by its line.' : null),
     remove(one) {
+      if (hands.stays(one)) return;
       chosen = null;
       become(state.removed(history.now, one));
     },
@@ -214,7 +219,6 @@ export function liveSection(result, scene, skin, texts) {
     heldWords.textContent = part ? `${part.name}${part.mass_g === undefined ? '' : `, ${fixed(part.mass_g, 1)} g`}: ${placeOf(part)}` : 'Take hold of a weight or a hook and slide it.';
   }
 
-  const INCH_MM = 25.4;
   function placeOf(part) {
     const at = state.placeOf(chosen.kind, part);
     const say = (mm, decimals) => (units.inches ? `${fixed(mm / INCH_MM, 2)} in` : `${fixed(mm, decimals)} mm`);

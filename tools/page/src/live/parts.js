@@ -4,9 +4,9 @@
 import { el } from '../dom.js';
 import { fixed } from '../numbers.js';
 import { choice, quantity } from './controls.js';
+import { INCH_MM } from './place_words.js';
 import { heldParts, hookChoices, partOf, placeOf } from './state.js';
 
-const INCH_MM = 25.4;
 const KINDS = { ballast: 'weight', outside: 'stuck on', pocket: 'pocket', hook: 'hook' };
 
 // A round number above twice the mass: where the slider ends.
@@ -86,7 +86,8 @@ export function partsPanel(live, sheet, hands) {
     const at = (now) => [placeOf(chosen.kind, now)];
     const places = el('div', { class: 'places' }, add(placeField('From the nose', 0, chosen), at), add(placeField('Height', 2, chosen), at),
       add(placeField('To the right', 1, chosen), at));
-    const takeOut = el('button', { type: 'button', class: 'remove', onclick: () => hands.remove(chosen) }, `Take the ${part.name} out`);
+    const stays = hands.stays(chosen);
+    const takeOut = stays ? el('p', { class: 'small' }, stays) : el('button', { type: 'button', class: 'remove', onclick: () => hands.remove(chosen) }, `Take the ${part.name} out`);
     return { node: el('div', {}, el('h3', {}, part.name, el('span', { class: 'small' }, ` ${KINDS[chosen.kind]}`)), nodes, places, takeOut),
       show: (now) => fields.forEach((field) => field(now)) };
   }
@@ -137,5 +138,9 @@ export function settingsPanel(live, sheet, hands) {
     warmth.node.hidden = in_.kind === 'density';
     finish.show(coat?.thickness_mm ?? 0);
   }
-  return { node: el('div', { class: 'live-settings' }, woods.node, density.node, water.node, warmth.node, finish.node), draw };
+  // What the body's own size was reckoned with: changed here, float would take another body.
+  const hangs = live.body_hangs_on ?? {};
+  const fixedWood = hangs.wood ? el('p', { class: 'small' }, 'The wood stays as the sheet has it: the body’s volume was found with the weight of its blank.') : null;
+  const fixedFinish = hangs.finish ? el('p', { class: 'small' }, 'The finish stays as the sheet has it: it was taken off the scan.') : null;
+  return { node: el('div', { class: 'live-settings' }, fixedWood ?? [woods.node, density.node], water.node, warmth.node, fixedFinish ?? finish.node), draw };
 }

@@ -48,10 +48,12 @@ export function placeMap(hands, reach) {
   }
 
   function told(next) {
+    // The same map once more, for a build elsewhere in it.
+    const known = map !== null && drawn !== null && next.state === map.state;
     map = next;
     place.classList.toggle('waiting', !next.final);
     place.dataset.final = next.final ? 'yes' : 'no';
-    draw();
+    if (!known) draw();
   }
 
   /** The rig has changed: the cross moves; what the map is of is asked for anew. */
