@@ -49,6 +49,10 @@ const body::BodyHints& Sheet::hints() const { return contents_->hints; }
 
 const std::string& Sheet::wood_name() const { return contents_->wood.species; }
 
+std::optional<double> Sheet::wood_weighed_g() const { return contents_->wood.weighed_g; }
+
+const std::string& Sheet::line_hook() const { return contents_->line_eye.hook; }
+
 const std::string& Sheet::text() const { return contents_->text; }
 
 bool Sheet::has_target() const { return contents_->target.has_value(); }

@@ -28,6 +28,10 @@ class Sheet {
   [[nodiscard]] const body::BodyHints& hints() const;
   /// The species as the table has it, "western redcedar"; empty where none is given.
   [[nodiscard]] const std::string& wood_name() const;
+  /// What the blank weighs, where the sheet says so and not of two halves.
+  [[nodiscard]] std::optional<double> wood_weighed_g() const;
+  /// The hook that the line is tied to; empty where the sheet names none.
+  [[nodiscard]] const std::string& line_hook() const;
   /// What was read, byte for byte.
   [[nodiscard]] const std::string& text() const;
   /// Whether it says how the lure is to lie.

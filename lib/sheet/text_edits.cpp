@@ -72,8 +72,9 @@ std::size_t TextEdits::byte_of(const Spot& spot) const {
   return byte;
 }
 
-std::size_t TextEdits::end_of(const Node& value) const {
-  const std::size_t from = byte_of(value.spot);
+std::size_t TextEdits::end_of(const Node& value) const { return end_of(byte_of(value.spot)); }
+
+std::size_t TextEdits::end_of(std::size_t from) const {
   const char first = at(from);
   if (first == '[' || first == '{') return brackets_end(text_, from);
   if (first == '"' || first == '\'') return string_end(text_, from);

@@ -21,6 +21,8 @@ class TextEdits {
   [[nodiscard]] std::size_t byte_of(const Spot& spot) const;
   /// Just past a value: a list, a table in braces, a text, a number.
   [[nodiscard]] std::size_t end_of(const Node& value) const;
+  /// Likewise, of one that begins there.
+  [[nodiscard]] std::size_t end_of(std::size_t from) const;
 
   [[nodiscard]] char at(std::size_t byte) const { return byte < text_.size() ? text_[byte] : '\0'; }
 
