@@ -4,9 +4,9 @@
 
 const CELLS = 900;
 
-/** across(p), up(p): the picture's two directions of a point; cells: of the grid along the longer
- * side. Returns loops of [across, up]. */
-export function outlineOf({ positions, index }, across, up, cells = CELLS) {
+/** across(p), up(p): the picture's two directions of a point; cell: the grid's own, in mm, else a
+ * 900th of the longer side. Returns loops of [across, up]. */
+export function outlineOf({ positions, index }, across, up, cell_mm = 0) {
   const count = positions.length / 3;
   const u = new Float32Array(count);
   const v = new Float32Array(count);
@@ -20,7 +20,7 @@ export function outlineOf({ positions, index }, across, up, cells = CELLS) {
     lowV = Math.min(lowV, v[i]);
     highV = Math.max(highV, v[i]);
   }
-  const cell = Math.max(highU - lowU, highV - lowV) / cells || 1;
+  const cell = cell_mm || Math.max(highU - lowU, highV - lowV) / CELLS || 1;
   const columns = Math.ceil((highU - lowU) / cell) + 5;
   const rows = Math.ceil((highV - lowV) / cell) + 5;
   const full = new Uint8Array(columns * rows);

@@ -98,7 +98,8 @@ export function mapDrawing(sweep, axes, key, { id, chosen = null, cross, choose,
   const xTicks = ticks(across.low, across.high, narrow ? 4 : 8);
   const yTicks = ticks(upward.low, upward.high, 6);
   const lines = sweep.border.map((line) => line.map(([a, b], i) => `${i ? 'L' : 'M'}${toX(a).toFixed(1)} ${toY(b).toFixed(1)}`).join('')).join('');
-  const mark = svg('g', { class: 'as-sheet' }, svg('title', {}, cross.name), svg('circle', { r: 6 }), svg('path', { d: 'M-10 0h20m-10 -10v20' }));
+  const mark = svg('g', { class: 'as-sheet' }, svg('title', {}, cross.name), ['halo', null].map((kind) =>
+    [svg('circle', { r: 6, class: kind }), svg('path', { d: 'M-10 0h20m-10 -10v20', class: kind })]));
   const crossAt = (a, b) => {
     const within = a >= across.low && a <= across.high && b >= upward.low && b <= upward.high;
     mark.setAttribute('visibility', within ? 'visible' : 'hidden');

@@ -33,8 +33,8 @@ function shapeOf(part, look) {
  */
 export function bench(skin, hands) {
   const place = el('div', { class: 'live-bench' });
-  const outlinesOf = (of, cells) => LOOKS.map((look) => outlineOf(of, (p) => p[0], (p) => p[look.up], cells));
-  let outlines = outlinesOf(skin, 420);
+  const outlinesOf = (of) => LOOKS.map((look) => outlineOf(of, (p) => p[0], (p) => p[look.up]));
+  let outlines = outlinesOf(skin);
   const broad = globalThis.matchMedia('(min-width: 44rem)');
   let views = [];
   let held = null;

@@ -21,8 +21,8 @@ export function figureRows(settled, own) {
   return FIGURES.map((figure) => {
     const [now, then] = [figure.of(settled), figure.of(own)];
     const differs = Number.isFinite(now) && Number.isFinite(then) && Math.abs(now - then) >= 0.5 * 10 ** -figure.decimals;
-    return { key: figure.key, name: figure.name, now: written(figure, now), own: written(figure, then),
-      change: differs ? `${signed(now - then, figure.decimals)}${figure.unit}` : '' };
+    return { key: figure.key, name: figure.name, now: written(figure, now), own: (figure.signed ? signed : fixed)(then, figure.decimals),
+      change: differs ? signed(now - then, figure.decimals) : '' };
   });
 }
 
@@ -32,7 +32,7 @@ export function answerOf({ laid, pose }) {
   if (!pose) return 'No place of rest was found for it.';
   const spare = laid.reserve_g >= 0 ? `${fixed(laid.reserve_g, 1)} g in reserve` : `${fixed(-laid.reserve_g, 1)} g heavy in water`;
   const how = { floats: 'Floats', sinks: 'Sinks', suspends: 'Hovers' }[laid.state] ?? 'Lies';
-  return `${how} ${poseWords(pose)}; ${spare}.`;
+  return `${how}, ${poseWords(pose)}; ${spare}.`;
 }
 
 export function figuresPanel() {

@@ -105,6 +105,7 @@ export function liveSection(result, scene, skin, texts) {
     },
     drop() {
       history = state.ended(history);
+      state.keep(storage, storageKey, history);
       refresh();
     },
     nudge(one, way, fine) {
@@ -133,6 +134,8 @@ export function liveSection(result, scene, skin, texts) {
       if (hands.stays(one)) return;
       chosen = null;
       become(state.removed(history.now, one));
+      // What had the keyboard is gone with it.
+      if (document.activeElement === document.body) undo.focus();
     },
     add,
     wood: (wood, isLive) => become(state.inWood(history.now, wood), isLive ? 'slide' : null),
@@ -179,7 +182,7 @@ export function liveSection(result, scene, skin, texts) {
     const like = list[0];
     const named = live.materials.find((one) => one.name === (kind === 'hook' ? 'steel' : 'tungsten'));
     const material = like ? { name: like.metal, density_g_cm3: like.density_g_cm3 } : named ?? live.materials[0] ?? { name: null, density_g_cm3: 7.8 };
-    const rig = state.added(history.now, kind, { ...facts, at: [x, 0, rounded(height)], material });
+    const rig = state.added(history.now, kind, { ...facts, at: [x, 0, rounded(height)], material }, live.place_names ?? []);
     chosen = { kind, index: rig[state.LISTS[kind]].length - 1 };
     become(rig);
   }
@@ -193,11 +196,12 @@ export function liveSection(result, scene, skin, texts) {
     const before = history.now;
     history = state.changed(history, rig, gesture);
     if (history.now === before) refresh();
-    else after(when);
+    else after(when, gesture !== null);
   }
 
-  function after(when) {
-    state.keep(storage, storageKey, history);
+  // While a hand holds something nothing is written down.
+  function after(when, held = false) {
+    if (!held) state.keep(storage, storageKey, history);
     refresh();
     if (!water) return;
     solve(when, null);
@@ -232,7 +236,9 @@ export function liveSection(result, scene, skin, texts) {
   async function solve(when, up) {
     const rig = history.now;
     const mine = ++asked;
+    const heard = performance.now();
     const settled = await water.settle(rig, up);
+    if (water.failed) fault.textContent = `The solver stopped (${water.failed}): load the page again.`;
     if (!settled || mine < asked) return;
     fault.textContent = settled.fault ? `${settled.fault.why} The water shows the last build that could be.` : '';
     if (!settled.fault) {
@@ -241,7 +247,8 @@ export function liveSection(result, scene, skin, texts) {
       const drew = performance.now();
       view.show(rig, settled.laid, settled.pose);
       tell(rig, settled, up);
-      timing.push({ ms: performance.now() - when, solver_ms: settled.ms, page_ms: performance.now() - drew });
+      const now = performance.now();
+      timing.push({ ms: now - when, from_handler_ms: now - heard, solver_ms: settled.ms, draw_ms: now - drew });
     }
     root.dataset.solved = String(Number(root.dataset.solved ?? 0) + 1);
   }
@@ -269,18 +276,17 @@ export function liveSection(result, scene, skin, texts) {
   const node = section('live', 'Take hold of it',
     el('div', { class: 'live-grid' },
       el('div', { class: 'live-stage' },
-        el('div', { class: 'live-top' }, view.node, answer),
-        drawing.node, heldWords, fault, why,
-        el('div', { class: 'row tools' }, undo, redo, back), steps),
-      el('div', { class: 'live-side' }, parts.node, figures.node,
-        el('details', { class: 'live-setting', open: globalThis.matchMedia('(min-width: 62rem)').matches }, el('summary', {}, 'Wood, finish and water'), settings.node))),
-    el('div', { class: 'live-more' }, map.node, rest.node), save.node,
+        el('div', { class: 'live-top' }, view.node, answer), drawing.node, heldWords, fault, why, el('div', { class: 'row tools' }, undo, redo, back), steps),
+      el('div', { class: 'live-panel' }, parts.node,
+        el('details', { class: 'live-setting', open: globalThis.matchMedia('(min-width: 62rem)').matches }, el('summary', {}, 'Wood, finish and water'), settings.node)),
+      figures.node, map.node, rest.node),
+    save.node,
     el('p', { class: 'small' }, 'Still water, one rigid piece: the lure is set on the water back up and let go, and shown where it comes to rest. ' +
       'The smooth turn from one rest to the next is a picture; how it would really move is not reckoned.'),
     paper);
 
-  node.addEventListener('keydown', (event) => {
-    if (!(event.ctrlKey || event.metaKey) || event.target.closest('input[type=number], textarea')) return;
+  document.addEventListener('keydown', (event) => {
+    if (!water || !(event.ctrlKey || event.metaKey) || event.target.closest?.('input[type=number], textarea')) return;
     const letter = event.key.toLowerCase();
     if (letter !== 'z' && letter !== 'y') return;
     event.preventDefault();

@@ -86,11 +86,11 @@ export function coated(rig, thickness, sheet, density) {
   return { ...rig, finish: { thickness_mm: thickness, density_g_cm3: density, weighed_g: null } };
 }
 
-const taken = (rig) => new Set(['wood', 'finish', ...Object.values(LISTS).flatMap((list) => rig[list].map((part) => part.name))]);
+const taken = (rig) => ['wood', 'finish', ...Object.values(LISTS).flatMap((list) => rig[list].map((part) => part.name))];
 
-/** `base`, or with a number that no part has yet. */
-export function freeName(rig, base) {
-  const names = taken(rig);
+/** `base`, or with a number that no part has yet; `also`: names that the sheet needs for itself. */
+export function freeName(rig, base, also = []) {
+  const names = new Set([...taken(rig), ...also]);
   if (!names.has(base)) return base;
   for (let i = 2; ; ++i) {
     if (!names.has(`${base} ${i}`)) return `${base} ${i}`;
@@ -107,9 +107,9 @@ const NEW = {
 };
 
 /** Adds a part (ballast, outside, hook); returns it with its name made free. */
-export function added(rig, kind, facts) {
+export function added(rig, kind, facts, also = []) {
   const list = LISTS[kind];
-  const part = NEW[kind]({ ...facts, name: freeName(rig, facts.name) });
+  const part = NEW[kind]({ ...facts, name: freeName(rig, facts.name, also) });
   return { ...rig, [list]: [...rig[list], part] };
 }
 

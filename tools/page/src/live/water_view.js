@@ -5,7 +5,7 @@ import { cross, dot, level, plus, scaled, unit, waterOf } from '../afloat.js';
 import { drawing, el, svg } from '../dom.js';
 import { outlineOf } from '../outline.js';
 
-const CELLS = 420;
+const CELL_PX = 1.5;  // of the outline's grid; its steps are rounded off
 const STEP_AT_ONCE_RAD = 0.12;
 const TURN_MS = 300;
 const UNDER_MM = 10;
@@ -82,7 +82,8 @@ export function waterView(skin) {
 
   function drawOne(part, across, upward, left, right, rig, laid, pose, resting) {
     const { surface, height } = sheet;
-    const loops = outlineOf(skin, (p) => dot(p, across), (p) => dot(p, upward), CELLS);
+    const base = (sheet.side - 2 * MARGIN) / (length + 22);
+    const loops = outlineOf(skin, (p) => dot(p, across), (p) => dot(p, upward), CELL_PX / base);
     const hanging = rig.hooks.map((hook) => ({ eye: hook.eye_mm, end: plus(hook.eye_mm, scaled(upward, -2 * Math.max(hook.hang_mm ?? 1, 1))) }));
     const extra = [...rig.wires.flatMap((wire) => wire.path_mm), ...hanging.flatMap(({ eye, end }) => [eye, end])];
     let [low, high, lowU, highU] = [Infinity, -Infinity, Infinity, -Infinity];
@@ -95,7 +96,6 @@ export function waterView(skin) {
     for (const loop of loops) for (const [u, v] of loop) meet(u, v);
     for (const p of extra) meet(dot(p, across), dot(p, upward));
     const { offset } = shown;
-    const base = (sheet.side - 2 * MARGIN) / (length + 22);
     const scale = Math.min(base, (surface - MARGIN) / Math.max(1, high - offset), (height - surface - MARGIN) / Math.max(1, offset - low),
       (right - left - 2 * MARGIN) / Math.max(1, highU - lowU));
     return { loops, hanging, scale, centre: (lowU + highU) / 2, at: (left + right) / 2, part, across, upward, resting, rig, laid, pose };
