@@ -1,7 +1,6 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
-// The page's side of its two workers: the swift one settles what is held in the hand, the thorough
-// one finds all rest poses, what is near the border, and the map. Nothing here waits in line behind
-// what is no longer asked for.
+// The page's side of its workers: one settles what is held in the hand, one finds all rest poses and
+// what is near the border, one the map. Nothing waits in line behind what is no longer asked for.
 import { LISTS, mapAxes, packRig, statusOf, unpackFault, unpackLaid, unpackMap, unpackPose, unpackPoses, unpackSlopes } from './rig.js';
 import { moduleBytes } from './water_module.js';
 
@@ -9,24 +8,24 @@ const QUIET_MS = 150;
 const MAP_SIZES = [9, 17, 33, 65];
 
 class WaterWorker {
-  constructor(url, answer) {
-    this.worker = new Worker(url);
-    this.answer = answer;
-    this.worker.addEventListener('message', ({ data }) => this.#hear(data));
-    this.worker.addEventListener('error', (event) => {
-      event.preventDefault?.();
-      this.#hear({ type: 'failed', why: event.message || 'The worker did not start.' });
-    });
-  }
+  constructor(answer) { this.answer = answer; }
 
-  /** Kept once the body stands in the worker; refused with the reason. */
-  open(module, bytes, skin) {
+  /** Kept, with how long it took, once the body stands in the worker; refused with the reason. */
+  open({ url, module, bytes, skin }) {
+    const worker = new Worker(url);
+    this.worker = worker;
+    const hear = (data) => { if (this.worker === worker) this.#hear(data); };
+    worker.addEventListener('message', ({ data }) => hear(data));
+    worker.addEventListener('error', (event) => {
+      event.preventDefault();
+      hear({ type: 'failed', why: event.message || 'a worker did not start' });
+    });
     return new Promise((done, fail) => {
-      this.opening = { done, fail, again: () => this.say({ type: 'open', module: bytes, skin }) };
+      this.opening = { done, fail, withBytes: () => this.say({ type: 'open', module: bytes, skin }) };
       try {
         this.say({ type: 'open', module, skin });
-      } catch {
-        this.opening.again();
+      } catch {  // a browser that hands no module over
+        this.opening.withBytes();
       }
     });
   }
@@ -34,12 +33,18 @@ class WaterWorker {
   #hear(data) {
     const { opening } = this;
     if (!opening) return this.answer(data);
-    if (data.type === 'unread') return opening.again();
+    if (data.type === 'unread') return opening.withBytes();
     this.opening = null;
     return data.type === 'ready' ? opening.done(data.open_ms) : opening.fail(new Error(data.why));
   }
 
   say(message, buffers = []) { this.worker.postMessage(message, buffers); }
+
+  /** Begins, or gives up what it is at: a new worker takes its place, where what is said waits. */
+  again(texts) {
+    this.worker?.terminate();
+    this.open(texts).catch((wrong) => this.answer({ type: 'failed', why: wrong.message }));
+  }
 }
 
 function sayWith(worker, message, packed) {
@@ -54,7 +59,7 @@ function keyOf(rig, wish) {
   const place = swept.eye_mm ? 'eye_mm' : 'at_mm';
   const axis = 'xyz'.indexOf(wish.axis);
   const free = { ...swept, mass_g: null, size_up_g: null, [place]: swept[place]?.map((x, k) => (k === axis ? null : x)) };
-  return JSON.stringify([{ ...bare, [list]: bare[list].with?.(wish.index, free) ?? bare[list].map((part, i) => (i === wish.index ? free : part)) }, wish]);
+  return JSON.stringify([{ ...bare, [list]: bare[list].map((part) => (part === swept ? free : part)) }, wish]);
 }
 
 /** A map of strips, each of which begins with the row that the one before ended with. */
@@ -77,10 +82,12 @@ const placedAnew = (map, rig, wish) => ({ ...map, axes: mapAxes(rig, wish, ...ma
 
 /** The solver, out of the page's way. What each function gives back stands with startWater(). */
 export class Water {
-  #swift;
-  #thorough;
+  #hand = new WaterWorker((data) => this.#hearHand(data));
+  #judge = new WaterWorker((data) => this.#hearJudge(data));
+  #mapper = new WaterWorker((data) => this.#hearMapper(data));
+  #with = null;       // what a worker is opened with
   #id = 0;
-  #settling = null;   // with the swift worker
+  #settling = null;   // with the worker
   #waiting = null;    // the newest behind it
   #heights = new Map();
   #judging = null;
@@ -91,11 +98,11 @@ export class Water {
     this.facts = facts;
   }
 
-  async open(url, module, bytes, skin) {
-    this.#swift = new WaterWorker(url, (data) => this.#hearSwift(data));
-    this.#thorough = new WaterWorker(url, (data) => this.#hearThorough(data));
-    const [swift, thorough] = await Promise.all([this.#swift, this.#thorough].map((one) => one.open(module, bytes, skin)));
-    this.facts.open_ms = { swift, thorough };
+  /** Kept once there is an answer to be had for what the hand holds; the others follow. */
+  async open(texts) {
+    this.#with = texts;
+    this.facts.open_ms = await this.#hand.open(texts);
+    for (const one of [this.#judge, this.#mapper]) one.again(texts);
   }
 
   settle(rig, up = null) {
@@ -112,7 +119,7 @@ export class Water {
     this.#settling = this.#waiting;
     this.#waiting = null;
     const { id, packed, up } = this.#settling;
-    sayWith(this.#swift, { type: 'settle', id, up }, packed);
+    sayWith(this.#hand, { type: 'settle', id, up }, packed);
   }
 
   async #refusal(laid, rig) {
@@ -132,7 +139,7 @@ export class Water {
     }
   }
 
-  #hearSwift(data) {
+  #hearHand(data) {
     if (data.type === 'settled') return this.#settled(data);
     if (data.type === 'heights') {
       this.#heights.get(data.id)(data.heights);
@@ -145,12 +152,12 @@ export class Water {
   heights(x, y) {
     return new Promise((done) => {
       this.#heights.set(++this.#id, done);
-      this.#swift.say({ type: 'heights', id: this.#id, x, y });
+      this.#hand.say({ type: 'heights', id: this.#id, x, y });
     });
   }
 
   judge(rig, onPart = () => {}) {
-    if (this.#judging?.begun) this.#thorough.say({ type: 'dropJudgement' });
+    if (this.#judging?.begun) this.#judge.again(this.#with);
     this.#judging?.done(null);
     return new Promise((done) => {
       this.#judging = { id: ++this.#id, rig: structuredClone({ ...rig, sheet: null }), onPart, done, begun: false };
@@ -163,7 +170,7 @@ export class Water {
     this.#quiet = setTimeout(() => {
       if (!this.#judging) return;
       this.#judging.begun = true;
-      sayWith(this.#thorough, { type: 'judge', id: this.#judging.id }, packRig(this.#judging.rig));
+      sayWith(this.#judge, { type: 'judge', id: this.#judging.id }, packRig(this.#judging.rig));
     }, QUIET_MS);
   }
 
@@ -194,7 +201,7 @@ export class Water {
         return;
       }
       this.#mapping = { id: ++this.#id, key, rig: kept, wish: { ...wish }, onPart, done, last: null };
-      sayWith(this.#thorough, { type: 'map', id: this.#mapping.id, wish, sizes: [...MAP_SIZES] }, packRig(rig));
+      sayWith(this.#mapper, { type: 'map', id: this.#mapping.id, wish, sizes: [...MAP_SIZES] }, packRig(rig));
     });
   }
 
@@ -217,12 +224,9 @@ export class Water {
     this.#tellMap();
   }
 
-  #hearThorough(data) {
-    if (data.type === 'poses' || data.type === 'slopes') return this.#judged(data);
-    if (data.type === 'map' || data.type === 'refused') return this.#mapped(data);
-    if (data.type === 'failed') this.#fail(data.why);
-    return null;
-  }
+  #hearJudge(data) { return data.type === 'failed' ? this.#fail(data.why) : this.#judged(data); }
+
+  #hearMapper(data) { return data.type === 'failed' ? this.#fail(data.why) : this.#mapped(data); }
 
   // Something broke: all that waits is told that there is no answer.
   #fail(why) {
@@ -234,7 +238,8 @@ export class Water {
   stop() {
     this.#fail('stopped');
     clearTimeout(this.#quiet);
-    for (const one of [this.#swift, this.#thorough]) one?.worker.terminate();
+    for (const one of [this.#hand, this.#judge, this.#mapper]) one.worker?.terminate();
+    URL.revokeObjectURL(this.#with?.url);
   }
 }
 
@@ -247,7 +252,7 @@ function whatIsMissing({ moduleText, workerText }) {
 }
 
 /**
- * Starts both workers and lays the body out in each.
+ * Starts the workers and lays the body out in each.
  * skin     as unpackSkin gives it: exact, index, outer
  * returns  { water, reason }: water null where it can't be had, and then a sentence that says why
  */
@@ -260,12 +265,10 @@ export async function startWater(scene, skin, texts) {
     const bytes = await moduleBytes(texts.moduleText);
     const module = await WebAssembly.compile(bytes);
     const { exact, index, outer = null } = skin;
-    await water.open(url, module, bytes, { exact, index, outer, air: scene.live.air });
+    await water.open({ url, module, bytes, skin: { exact, index, outer, air: scene.live.air } });
     return { water, reason: null };
   } catch (wrong) {
     water.stop();
     return { water: null, reason: `The solver did not start (${wrong?.message ?? wrong}), so the figures stand still.` };
-  } finally {
-    URL.revokeObjectURL(url);
   }
 }

@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
-// What runs in the page's two workers. The swift one answers one question after another, each at
-// once; the page keeps but the newest waiting. The thorough one works at a judgement and at a map
-// in steps, and between two steps lets in what the page has to say.
+// What runs in each of the page's workers. One answers questions about what is held in the hand, each
+// at once; the page keeps but the newest waiting. The others work at a judgement or at a map in
+// steps, and between two steps let in what the page has to say.
 import { evenly, statusOf } from './rig.js';
 import { openWater } from './water_module.js';
 
@@ -32,9 +32,9 @@ function settle({ id, rig, up }) {
   post({ type: 'settled', id, laid, pose, ms: performance.now() - begins });
 }
 
-// ---- the thorough one ----------------------------------------------------------------------------
+// ---- in steps -------------------------------------------------------------------------------------
 
-let judgement = null;  // { id, rig, next: what is to be reckoned next }
+let judgement = null;  // { id, rig, next: what is to be done next }
 let map = null;        // { id, rig, wish, sizes: those to come, cell_ms, rows: the strip's first, found }
 let laidFor = 0;       // the id whose rig lies in the solver
 let isAwake = false;
@@ -47,18 +47,19 @@ function lieFor(task) {
   return laid;
 }
 
-function judgeOn() {
-  const { id, next } = judgement;
-  if (next === 'poses') {
-    laidFor = 0;
-    const laid = lieFor(judgement);
-    const poses = laidFor === id ? water.balance() : null;
-    judgement.next = 'slopes';
-    post({ type: 'poses', id, laid, poses });
-    if (!poses) judgement = null;
-    return;
-  }
-  post({ type: 'slopes', id, slopes: water.slopes() });
+function findPoses() {
+  const { id } = judgement;
+  laidFor = 0;
+  const laid = lieFor(judgement);
+  const poses = laidFor === id ? water.balance() : null;
+  judgement.next = findSlopes;
+  post({ type: 'poses', id, laid, poses });
+  if (!poses) judgement = null;
+}
+
+// About the poses that the solver has just found.
+function findSlopes() {
+  post({ type: 'slopes', id: judgement.id, slopes: water.slopes() });
   judgement = null;
 }
 
@@ -112,19 +113,12 @@ function mapOn() {
   }
 }
 
-// A judgement that has begun is brought to its end before the map goes on: its slopes are about the
-// poses that the solver has just found. A map's first look goes before a judgement's beginning.
-function step() {
-  const mapIsBare = map && map.size === undefined;
-  if (judgement && (judgement.next === 'slopes' || !mapIsBare)) return judgeOn();
-  return mapOn();
-}
-
 function work() {
   isAwake = false;
   if (!judgement && !map) return;
   try {
-    step();
+    if (judgement) judgement.next();
+    else mapOn();
   } catch (wrong) {
     post({ type: 'failed', why: String(wrong?.message ?? wrong) });
     judgement = map = null;
@@ -142,10 +136,8 @@ const ANSWERS = {
   open,
   settle,
   heights: ({ id, x, y }) => post({ type: 'heights', id, heights: water.heights(x, y) }),
-  judge: ({ id, rig }) => { judgement = { id, rig, next: 'poses' }; },
+  judge: ({ id, rig }) => { judgement = { id, rig, next: findPoses }; },
   map: ({ id, rig, wish, sizes }) => { map = { id, rig, wish, sizes }; },
-  dropJudgement: () => { judgement = null; },
-  dropMap: () => { map = null; },
 };
 
 self.addEventListener('message', ({ data }) => {
