@@ -13,6 +13,8 @@ core_packages=(
 if ! command -v npm >/dev/null || ! command -v node >/dev/null; then
   core_packages+=(nodejs npm)
 fi
+# The water in the page is compiled to WebAssembly.
+live_packages=(clang-14 lld-14 wasi-libc libc++-14-dev-wasm32 libclang-rt-14-dev-wasm32)
 # pdftoppm measures the printed templates; the pages are opened in chromium.
 test_packages=(libgtest-dev libgmock-dev python3 poppler-utils chromium)
 # Validates JSON against a schema; as a package it would bring 160 others, Qt's among them.
