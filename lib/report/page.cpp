@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "report/page.h"
 
+#include <algorithm>
 #include <utility>
 
 #include "report/json_object.h"
@@ -98,13 +99,22 @@ std::string scene_json(const Page& page, const std::optional<PackedSkin>& packed
   out.flag("imperial", page.imperial);
   out.object("scale", std::move(scale));
   out.object("skin", packed ? std::optional(skin_json(*page.skin, *packed)) : std::nullopt);
+  out.object("live", page.live ? std::optional(live_json(*page.live)) : std::nullopt);
   out.object("rig", page.rig ? std::optional(rig_json(*page.rig)) : std::nullopt);
   return out.written();
 }
 
-std::string policy() {
-  return "default-src 'none'; script-src " + std::string(page_script_hash()) + "; style-src " +
+// A worker can be had in a page of one file only from a blob.
+std::string policy(bool solves) {
+  return "default-src 'none'; script-src " + std::string(page_script_hash()) +
+         (solves ? " 'wasm-unsafe-eval'; worker-src blob:" : "") + "; style-src " +
          std::string(page_style_hash()) + "; img-src data:; base-uri 'none'; form-action 'none'";
+}
+
+bool is_alike(std::string_view text, std::string_view small_letters) {
+  return std::ranges::equal(text, small_letters, [](char a, char b) {
+    return (a >= 'A' && a <= 'Z' ? static_cast<char>(a - 'A' + 'a') : a) == b;
+  });
 }
 
 std::string data(std::string_view id, std::string_view type, std::string_view content) {
@@ -150,13 +160,27 @@ std::string escaped_in_script(std::string_view json) {
   return out;
 }
 
+std::string escaped_script(std::string_view script) {
+  constexpr std::string_view ends[] = {"</script", "<!--"};
+  std::string out;
+  out.reserve(script.size());
+  for (std::size_t i = 0; i < script.size(); ++i) {
+    out += script[i];
+    for (const std::string_view end : ends) {
+      if (is_alike(script.substr(i, end.size()), end)) out += '\\';
+    }
+  }
+  return out;
+}
+
 std::string page_html(const Page& page) {
   const std::optional<PackedSkin> skin =
       page.skin ? std::optional(packed(*page.skin)) : std::nullopt;
+  const bool solves = page.live && !page_module().empty();
   std::string html =
       "<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n"
       "<meta http-equiv=\"Content-Security-Policy\" content=\"" +
-      policy() +
+      policy(solves) +
       "\">\n<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n<title>" +
       escaped_html(page.title) + "</title>\n<style>";
   html += page_style();
@@ -166,6 +190,10 @@ std::string page_html(const Page& page) {
   html += data("result", "application/json", escaped_in_script(page.json));
   html += data("scene", "application/json", escaped_in_script(scene_json(page, skin)));
   if (skin) html += data("skin", "text/plain", skin->base64);
+  if (solves) {
+    html += data("water-module", "text/plain", page_module());
+    html += data("water-worker", "text/plain", escaped_script(page_worker()));
+  }
   html += "<script>" + page_script() + "</script>\n</body>\n</html>\n";
   return html;
 }

@@ -10,6 +10,7 @@ namespace {
 
 constexpr double kPlaces = 65535;
 constexpr double kSteps = 30000;
+constexpr double kMostFine = 32767;
 
 class Bytes {
  public:
@@ -66,6 +67,13 @@ double greatest(const std::vector<double>& values) {
   return most;
 }
 
+// 0 to 65535 along axis k of the box.
+int place_of(double at_mm, int k, const PackedSkin& packed) {
+  const double range = std::max(packed.high_mm[k] - packed.low_mm[k], 1e-300);
+  const double share = (at_mm - packed.low_mm[k]) / range;
+  return static_cast<int>(std::lround(std::clamp(share, 0.0, 1.0) * kPlaces));
+}
+
 void put_positions(Bytes& out, const geometry::TriangleMesh& mesh, const Order& order,
                    PackedSkin& packed) {
   packed.low_mm.setConstant(1e300);
@@ -75,10 +83,20 @@ void put_positions(Bytes& out, const geometry::TriangleMesh& mesh, const Order& 
     packed.high_mm = packed.high_mm.cwiseMax(mesh.positions_mm.col(v));
   }
   for (int k = 0; k < 3; ++k) {
-    const double range = std::max(packed.high_mm[k] - packed.low_mm[k], 1e-300);
+    for (const int v : order.kept) out.put16u(place_of(mesh.positions_mm(k, v), k, packed));
+  }
+}
+
+// What is left of each place, in 1/65535 of its step.
+void put_fine(Bytes& out, const geometry::TriangleMesh& mesh, const Order& order,
+              const PackedSkin& packed) {
+  for (int k = 0; k < 3; ++k) {
+    const double step = (packed.high_mm[k] - packed.low_mm[k]) / kPlaces;
     for (const int v : order.kept) {
-      const double share = (mesh.positions_mm(k, v) - packed.low_mm[k]) / range;
-      out.put16u(std::lround(std::clamp(share, 0.0, 1.0) * kPlaces));
+      const double at = mesh.positions_mm(k, v);
+      const double left = at - (packed.low_mm[k] + step * place_of(at, k, packed));
+      const double fine = step > 0 ? left / step * kPlaces : 0;
+      out.put16(std::lround(std::clamp(fine, -kMostFine, kMostFine)));
     }
   }
 }
@@ -135,6 +153,14 @@ PackedSkin packed(const PageSkin& skin) {
     for (const int v : order.kept) {
       for (const std::uint8_t part : skin.colours[static_cast<std::size_t>(v)]) out.put(part);
     }
+  }
+  if (skin.exact) {
+    result.attributes.emplace_back("fine");
+    put_fine(out, skin.mesh, order, result);
+  }
+  if (!skin.outer.empty()) {
+    result.attributes.emplace_back("outer");
+    for (const std::uint8_t outer : skin.outer) out.put(outer != 0 ? 1 : 0);
   }
   result.base64 = base64(out.all());
   return result;

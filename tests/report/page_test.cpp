@@ -49,7 +49,6 @@ std::vector<std::uint8_t> decoded(const std::string& text) {
 // Reads what packed() wrote, as the page does.
 struct Unpacked {
   explicit Unpacked(const PackedSkin& skin) : bytes(decoded(skin.base64)) {
-    const auto vertices = static_cast<std::size_t>(skin.vertices);
     positions.resize(3, skin.vertices);
     for (int k = 0; k < 3; ++k) {
       for (int v = 0; v < skin.vertices; ++v) {
@@ -68,10 +67,29 @@ struct Unpacked {
       last += static_cast<std::int64_t>(coded >> 1) ^ -static_cast<std::int64_t>(coded & 1);
       facets.data()[i] = static_cast<int>(last);
     }
-    for (std::size_t v = 0; v < vertices; ++v) {
-      deviation_mm.push_back(static_cast<std::int16_t>(number16()) * skin.deviation_step_mm);
+    for (const std::string& attribute : skin.attributes) read(attribute, skin);
+  }
+
+  void read(const std::string& attribute, const PackedSkin& skin) {
+    if (attribute == "deviation") {
+      for (int v = 0; v < skin.vertices; ++v)
+        deviation_mm.push_back(signed16() * skin.deviation_step_mm);
+    } else if (attribute == "fine") {
+      exact.resize(3, skin.vertices);
+      for (int k = 0; k < 3; ++k) {
+        const double step = (skin.high_mm[k] - skin.low_mm[k]) / 65535;
+        for (int v = 0; v < skin.vertices; ++v) {
+          exact(k, v) = positions(k, v) + step * signed16() / 65535;
+        }
+      }
+    } else if (attribute == "outer") {
+      for (int f = 0; f < skin.facets; ++f) outer.push_back(bytes.at(at++));
+    } else {
+      ADD_FAILURE() << attribute;
     }
   }
+
+  int signed16() { return static_cast<std::int16_t>(number16()); }
 
   int number16() {
     const int low = bytes.at(at++);
@@ -83,6 +101,8 @@ struct Unpacked {
   Eigen::Matrix3Xd positions;
   Eigen::Matrix3Xi facets;
   std::vector<double> deviation_mm;
+  Eigen::Matrix3Xd exact;
+  std::vector<std::uint8_t> outer;
 };
 
 TEST(PackedSkin, KeepsEveryCornerToAThousandthOfAMillimetreOrTwo) {
@@ -107,6 +127,41 @@ TEST(PackedSkin, KeepsEveryCornerToAThousandthOfAMillimetreOrTwo) {
   }
 }
 
+// What a page solves with: half a step of 1/65535² of the box is 1.4e-8 mm for a body of 120 mm.
+TEST(PackedSkin, ExactKeepsEveryCornerToATenMillionthOfAMillimetre) {
+  const geometry::TriangleMesh bodies[] = {
+      test_bodies::moved(test_bodies::ellipsoid(150, 10, 12, 60, 40), test_bodies::random_turn(1),
+                         {1.0 / 3, -1e3 / 7, 2}),
+      test_bodies::shuffled(test_bodies::box(120, 30, 20), 3),
+      test_bodies::sheet(80, 20, 7, 5)};  // of no height
+  for (const geometry::TriangleMesh& mesh : bodies) {
+    const PackedSkin small = packed({.mesh = mesh, .exact = true});
+    EXPECT_EQ(small.attributes, std::vector<std::string>{"fine"});
+    const Unpacked back(small);
+    EXPECT_EQ(back.at, back.bytes.size());
+    ASSERT_EQ(back.facets.cols(), mesh.facet_count());
+    for (int f = 0; f < mesh.facet_count(); ++f) {
+      for (int k = 0; k < 3; ++k) {
+        EXPECT_LE((back.exact.col(back.facets(k, f)) - mesh.positions_mm.col(mesh.facets(k, f)))
+                      .cwiseAbs()
+                      .maxCoeff(),
+                  1e-7);
+      }
+    }
+  }
+}
+
+TEST(PackedSkin, TellsTheOuterFacetsInTheirOrder) {
+  const geometry::TriangleMesh mesh = test_bodies::box(120, 30, 20);
+  std::vector<std::uint8_t> outer;
+  for (int f = 0; f < mesh.facet_count(); ++f) outer.push_back(f % 3 == 0 ? 0 : 1);
+  const PackedSkin small = packed({.mesh = mesh, .outer = outer, .exact = true});
+  EXPECT_EQ(small.attributes, (std::vector<std::string>{"fine", "outer"}));
+  const Unpacked back(small);
+  EXPECT_EQ(back.at, back.bytes.size());
+  EXPECT_EQ(back.outer, outer);
+}
+
 TEST(PackedSkin, LeavesOutVerticesThatNoFacetUses) {
   PageSkin skin{.mesh = test_bodies::ellipsoid(80, 10, 12, 20, 10)};
   const int used = skin.mesh.vertex_count();
@@ -122,6 +177,8 @@ TEST(Page, EscapesWhatAUserWrote) {
   EXPECT_EQ(escaped_html(std::string_view("a\0b\x1b[31m", 8)), "ab[31m");
   EXPECT_EQ(escaped_in_script("{\"a\": \"</script><!--\"}"),
             "{\"a\": \"\\u003c/script>\\u003c!--\"}");
+  EXPECT_EQ(escaped_script("a='</SCRIPT >';b=\"<!--\";c<d;e</f/"),
+            "a='<\\/SCRIPT >';b=\"<\\!--\";c<d;e</f/");
 }
 
 TEST(Page, HoldsItsResultAndNothingThatEndsIt) {

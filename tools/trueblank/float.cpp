@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "float_result.h"
+#include "live_scene.h"
 #include "page_file.h"
 #include "sweep_axes.h"
 #include "verbs.h"
@@ -54,8 +55,9 @@ Outcome run(const FloatRequest& request, const Workshop& workshop) {
     add_page(outcome, request.common,
              {.verb = "float",
               .title = sheet.title().empty() ? request.sheet : sheet.title(),
-              .skin = skin_in_body_frame(framed),
+              .skin = exact_skin(framed),
               .rig = resolved.rig,
+              .live = live_scene(lure),
               .has_lead = result.has_lead,
               .imperial = request.common.style.imperial});
   }

@@ -5,6 +5,7 @@
 #include <optional>
 #include <utility>
 
+#include "geometry/shells.h"
 #include "intake/nearest_skin.h"
 #include "intake/thin.h"
 #include "symmetry/coarse_mesh.h"
@@ -18,6 +19,8 @@ constexpr int most_facets_shown = 120'000;
 constexpr int facets_when_thinned = 100'000;
 // Thinning well takes 3 s for so many; beyond, a picture does with less.
 constexpr int most_facets_thinned_well = 300'000;
+// A solver wants a closed skin, which only thinning well gives.
+constexpr int most_facets_made_exact = 1'000'000;
 
 // Those of a scan that was thinned by the user no longer fit its vertices.
 std::vector<report::Rgb> colours_of(const body::SoundBody& body) {
@@ -56,8 +59,8 @@ std::vector<int> nearest_vertices(const geometry::TriangleMesh& whole,
   return nearest;
 }
 
-geometry::TriangleMesh thinned(const geometry::TriangleMesh& mesh) {
-  if (mesh.facet_count() <= most_facets_thinned_well) {
+geometry::TriangleMesh thinned(const geometry::TriangleMesh& mesh, bool exact) {
+  if (mesh.facet_count() <= (exact ? most_facets_made_exact : most_facets_thinned_well)) {
     const std::vector<std::uint8_t> measured(static_cast<std::size_t>(mesh.facet_count()), 1);
     // Nothing where it doesn't close.
     if (std::optional<intake::Reshaped> thin = intake::thin(mesh, measured, facets_when_thinned)) {
@@ -70,7 +73,7 @@ geometry::TriangleMesh thinned(const geometry::TriangleMesh& mesh) {
 // Fewer facets for the page alone, each vertex with the values of the nearest one.
 void thin_for_page(report::PageSkin& skin) {
   if (skin.mesh.facet_count() <= most_facets_shown) return;
-  geometry::TriangleMesh fewer = thinned(skin.mesh);
+  geometry::TriangleMesh fewer = thinned(skin.mesh, skin.exact);
   const std::vector<int> from = nearest_vertices(skin.mesh, fewer);
   skin.thinned_from = skin.mesh.facet_count();
   skin.mesh = std::move(fewer);
@@ -79,6 +82,18 @@ void thin_for_page(report::PageSkin& skin) {
   pick(skin.beyond_noise, from);
   pick(skin.depth_mm, from);
   pick(skin.colours, from);
+}
+
+// 1 on the outer skin, 0 on a cavity's wall; nothing where there is no cavity.
+std::vector<std::uint8_t> outer_facets(const geometry::TriangleMesh& closed) {
+  const std::vector<std::uint8_t> vertices = geometry::on_outer_skin(closed);
+  std::vector<std::uint8_t> facets;
+  bool hollow = false;
+  for (int f = 0; f < closed.facet_count(); ++f) {
+    facets.push_back(vertices[static_cast<std::size_t>(closed.facets(0, f))]);
+    hollow = hollow || facets.back() == 0;
+  }
+  return hollow ? facets : std::vector<std::uint8_t>{};
 }
 
 double greatest(const std::vector<double>& values) {
@@ -100,6 +115,12 @@ report::PageSkin skin_in_body_frame(const body::FramedBody& framed) {
   return skin;
 }
 
+report::PageSkin exact_skin(const body::FramedBody& framed) {
+  report::PageSkin skin = skin_in_body_frame(framed);
+  skin.exact = true;
+  return skin;
+}
+
 report::PageSkin skin_with_maps(const body::FramedBody& framed, const Measured& measured,
                                 const symmetry::Sanding& sanding) {
   report::PageSkin skin = skin_in_body_frame(framed);
@@ -113,6 +134,7 @@ report::PageSkin skin_with_maps(const body::FramedBody& framed, const Measured& 
 void add_page(Outcome& outcome, const CommonOptions& common, report::Page page) {
   if (common.page.empty()) return;
   if (page.skin) thin_for_page(*page.skin);
+  if (page.skin && page.skin->exact) page.skin->outer = outer_facets(page.skin->mesh);
   if (page.skin && !page.skin->depth_mm.empty()) {
     page.depth_scale_mm = report::colour_scale_mm(greatest(page.skin->depth_mm) / 2);
   }

@@ -15,7 +15,9 @@ namespace trueblank::tools {
 [[nodiscard]] report::PageSkin skin_in_file_axes(const body::SoundBody& body);
 /// The skin in the body frame.
 [[nodiscard]] report::PageSkin skin_in_body_frame(const body::FramedBody& framed);
-/// The same with its deviation and what is to be sanded.
+/// The same as finely as a solver in the page wants it, thinned or not.
+[[nodiscard]] report::PageSkin exact_skin(const body::FramedBody& framed);
+/// The skin in the body frame with its deviation and what is to be sanded.
 [[nodiscard]] report::PageSkin skin_with_maps(const body::FramedBody& framed,
                                               const Measured& measured,
                                               const symmetry::Sanding& sanding);

@@ -1,13 +1,26 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 // The body's skin, unpacked. Little-endian, one after the other: positions (three planes of 16-bit
 // places within the box), facets (each corner as a zigzag variable-length step from the one
-// before), then what scene.skin.attributes names, a plane each.
+// before), then what scene.skin.attributes names, a plane each. A skin with "fine" also has its
+// places as the solver wants them, `exact`; a hollow one tells its outer facets, `outer`.
 
 function bytesOf(text) {
   const coded = atob(text.trim());
   const bytes = new Uint8Array(coded.length);
   for (let i = 0; i < coded.length; ++i) bytes[i] = coded.charCodeAt(i);
   return bytes;
+}
+
+// The places, which come first, and what "fine" adds to each, in 1/65535 of their step.
+function exactPlaces({ vertices, low_mm: low, high_mm: high }, view, fineAt) {
+  const exact = new Float64Array(3 * vertices);
+  for (let k = 0, at = 0; k < 3; ++k) {
+    const step = (high[k] - low[k]) / 65535;
+    for (let v = 0; v < vertices; ++v, at += 2) {
+      exact[3 * v + k] = low[k] + step * (view.getUint16(at, true) + view.getInt16(fineAt + at, true) / 65535);
+    }
+  }
+  return exact;
 }
 
 export function unpackSkin(facts, text) {
@@ -36,7 +49,7 @@ export function unpackSkin(facts, text) {
     last += (coded >>> 1) ^ -(coded & 1);
     index[i] = last;
   }
-  const skin = { ...facts, positions, index };
+  const skin = { ...facts, positions, index, exact: null, outer: null };
   for (const name of facts.attributes) {
     if (name === 'deviation') {
       skin.deviation = new Float32Array(vertices);
@@ -52,6 +65,11 @@ export function unpackSkin(facts, text) {
       skin.flags = bytes.slice(at, at += vertices);
     } else if (name === 'colours') {
       skin.colours = bytes.slice(at, at += 3 * vertices);
+    } else if (name === 'fine') {
+      skin.exact = exactPlaces(facts, view, at);
+      at += 6 * vertices;
+    } else if (name === 'outer') {  // 1: on the outer skin; 0: a cavity's wall
+      skin.outer = bytes.slice(at, at += facets);
     }
   }
   return skin;
