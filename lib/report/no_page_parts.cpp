@@ -12,6 +12,10 @@ std::string page_style() { return {}; }
 
 std::string page_notices() { return {}; }
 
+std::string page_module() { return {}; }
+
+std::string page_worker() { return {}; }
+
 std::string_view page_script_hash() { return "'none'"; }
 
 std::string_view page_style_hash() { return "'none'"; }

@@ -13,6 +13,10 @@ namespace trueblank::report {
 [[nodiscard]] std::string page_style();
 /// Names, versions and licences of the packages that the script holds.
 [[nodiscard]] std::string page_notices();
+/// The solver as WebAssembly, raw deflate in base64, and the script of the worker that runs it;
+/// both empty in a build without it.
+[[nodiscard]] std::string page_module();
+[[nodiscard]] std::string page_worker();
 /// 'sha256-…' as a content-security policy names it.
 [[nodiscard]] std::string_view page_script_hash();
 [[nodiscard]] std::string_view page_style_hash();
