@@ -184,6 +184,11 @@ export function bench(skin, hands) {
       const box = node.getBoundingClientRect();
       return [(event.clientX - box.left) * frame.width / box.width, (event.clientY - box.top) * frame.height / box.height];
     };
+    // A finger on a handle drags it and does not scroll the page: touch-action alone is not heeded on
+    // every browser's shapes.
+    node.addEventListener('touchstart', (event) => {
+      if (event.target.closest?.('.handle')) event.preventDefault();
+    }, { passive: false });
     node.addEventListener('pointerdown', (event) => {
       if (event.button > 0 || !event.target.closest?.('.handle') || held) return;
       const [x, y] = point(event);

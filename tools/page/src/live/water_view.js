@@ -5,7 +5,10 @@ import { cross, dot, level, plus, scaled, unit, waterOf } from '../afloat.js';
 import { drawing, el, svg } from '../dom.js';
 import { outlineOf } from '../outline.js';
 
-const CELL_PX = 1.5;  // of the outline's grid; its steps are rounded off
+// Of the outline's grid; its steps are rounded off. Finer once it lies still.
+const CELL_PX = 1.5;
+const FINE_PX = 0.5;
+const FINE_AFTER_MS = 150;
 const STEP_AT_ONCE_RAD = 0.12;
 const TURN_MS = 300;
 const UNDER_MM = 10;
@@ -59,6 +62,7 @@ export function waterView(skin) {
   let goal = null;
   let frame = 0;
   let drawnMs = 0;
+  let finer = 0;
 
   function layOut(narrow) {
     const [width, height] = narrow ? [328, 150] : [760, 290];
@@ -80,10 +84,10 @@ export function waterView(skin) {
     place.replaceChildren(node);
   }
 
-  function drawOne(part, across, upward, left, right, rig, laid, pose, resting) {
+  function drawOne(part, across, upward, left, right, { rig, laid, pose, resting, cell }) {
     const { surface, height } = sheet;
     const base = (sheet.side - 2 * MARGIN) / (length + 22);
-    const loops = outlineOf(skin, (p) => dot(p, across), (p) => dot(p, upward), CELL_PX / base);
+    const loops = outlineOf(skin, (p) => dot(p, across), (p) => dot(p, upward), cell / base);
     const hanging = rig.hooks.map((hook) => ({ eye: hook.eye_mm, end: plus(hook.eye_mm, scaled(upward, -2 * Math.max(hook.hang_mm ?? 1, 1))) }));
     const extra = [...rig.wires.flatMap((wire) => wire.path_mm), ...hanging.flatMap(({ eye, end }) => [eye, end])];
     let [low, high, lowU, highU] = [Infinity, -Infinity, Infinity, -Infinity];
@@ -134,16 +138,18 @@ export function waterView(skin) {
     part.marks.replaceChildren(...marks);
   }
 
-  function draw(resting) {
+  function draw(resting, cell = CELL_PX) {
     if (!sheet || !shown || !goal) return;
     const began = performance.now();
+    clearTimeout(finer);
     const { up, aft, right } = level(shown.up);
-    const seen = [drawOne(sheet.parts[0], aft, up, 0, sheet.side, goal.rig, goal.laid, goal.pose, resting),
-      drawOne(sheet.parts[1], right, up, sheet.side, sheet.width, goal.rig, goal.laid, goal.pose, resting)];
+    const how = { ...goal, resting, cell };
+    const seen = [drawOne(sheet.parts[0], aft, up, 0, sheet.side, how), drawOne(sheet.parts[1], right, up, sheet.side, sheet.width, how)];
     // Both views at one scale.
     const scale = Math.min(...seen.map((one) => one.scale));
     for (const one of seen) fill(one, scale);
     drawnMs = performance.now() - began;
+    if (resting && cell !== FINE_PX) finer = setTimeout(() => draw(true, FINE_PX), FINE_AFTER_MS);
   }
 
   const highest = (up) => {
