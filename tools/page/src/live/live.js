@@ -1,16 +1,17 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 // Take hold of it: the section in which weights and hooks are moved and the lure takes its new
 // place in the water. Figures are the solver's, which runs in workers beside the page.
-import { el, section, table } from '../dom.js';
+import { el, section } from '../dom.js';
 import { fixed } from '../numbers.js';
 import { bench } from './bench.js';
-import { changeLines } from './changes.js';
 import { startWater } from './client.js';
-import { answerOf, figureRows, figuresPanel } from './figures.js';
-import { ridden, rideOf, spansOf, stoppedAtSkin } from './inside.js';
+import { answerOf, figuresPanel } from './figures.js';
+import { spansOf } from './inside.js';
+import { paperPart } from './paper.js';
 import { partsPanel, settingsPanel } from './parts.js';
 import { placeMap } from './place_map.js';
-import { INCH_MM } from './place_words.js';
+import { heldPlaceWords } from './place_words.js';
+import { placer, rounded } from './placing.js';
 import { restPanel } from './rest.js';
 import { savePanel } from './save.js';
 import * as state from './state.js';
@@ -23,36 +24,7 @@ const UNITS = [
   { name: 'fine', words: '1 mm, 0.1 g', inches: false, step_mm: 1, fine_mm: 0.5, step_g: 0.1 },
   { name: 'inches', words: 'half an inch, 5 g', inches: true, step_mm: 12.7, fine_mm: 1.27, step_g: 5 },
 ];
-const DRAG_STEP_MM = 0.1;
-const OFF_SKIN_MM = 8;   // so far off, a hook leaves the skin it rides on
-const ROOM_MM = 60;      // so far outside the body a hook may hang
 const FRESH = { ballast: { name: 'weight', mass: 3 }, outside: { name: 'stuck-on weight', mass: 2 }, hook: { name: 'hook', mass: 5, hang: 15 } };
-
-const rounded = (x) => Number((Math.round(x / DRAG_STEP_MM) * DRAG_STEP_MM).toFixed(4));
-
-/** Where a part may be put that was at `from`. when: { start, up } of a drag. */
-function placer(spans, extent) {
-  const near = (at) => at.map((x, k) => Math.min(extent.high[k] + ROOM_MM, Math.max(extent.low[k] - ROOM_MM, x)));
-  const inside = (kind) => kind === 'ballast' || kind === 'pocket';
-  return {
-    typed: (kind, from, to) => (inside(kind) ? stoppedAtSkin(spans, from, to) : near(to)),
-    dragged(kind, from, wanted, { start, up }) {
-      const to = wanted.map((x, k) => (k === 0 || k === up ? rounded(x) : start[k]));
-      if (inside(kind)) return stoppedAtSkin(spans, from, to);
-      const ride = rideOf(spans, start);
-      const height = ride ? ridden(spans, ride, to[0], to[1]) : null;
-      if (height !== null && (up !== 2 || Math.abs(to[2] - height) < OFF_SKIN_MM)) to[2] = rounded(height);
-      return near(to);
-    },
-    /** Of a part moved along by a step or by the map: a hook keeps to the skin. */
-    along(kind, from, x) {
-      if (inside(kind)) return stoppedAtSkin(spans, from, [x, from[1], from[2]]);
-      const ride = rideOf(spans, from);
-      const height = ride ? ridden(spans, ride, x, from[1]) : null;
-      return near([x, from[1], height === null ? from[2] : rounded(height)]);
-    },
-  };
-}
 
 function offSection(sentence) {
   return { node: section('live', 'Take hold of it', el('p', { id: 'live-off' }, sentence, ' What follows is the sheet’s own build, as it stands.')),
@@ -174,15 +146,11 @@ export function liveSection(result, scene, skin, texts) {
 
   function add(kind) {
     const facts = FRESH[kind];
-    const x = rounded((extent.low[0] + extent.high[0]) / 2);
-    const here = spans(x, 0);
-    const belly = here[0]?.[0] ?? extent.low[2];
-    const height = kind === 'ballast' ? belly + 0.25 * ((here[0]?.[1] ?? extent.high[2]) - belly) : belly - (kind === 'hook' ? 2 : 1);
     const list = kind === 'hook' ? history.now.hooks : history.now.ballasts;
     const like = list[0];
     const named = live.materials.find((one) => one.name === (kind === 'hook' ? 'steel' : 'tungsten'));
     const material = like ? { name: like.metal, density_g_cm3: like.density_g_cm3 } : named ?? live.materials[0] ?? { name: null, density_g_cm3: 7.8 };
-    const rig = state.added(history.now, kind, { ...facts, at: [x, 0, rounded(height)], material }, live.place_names ?? []);
+    const rig = state.added(history.now, kind, { ...facts, at: put.fresh(kind), material }, live.place_names ?? []);
     chosen = { kind, index: rig[state.LISTS[kind]].length - 1 };
     become(rig);
   }
@@ -220,16 +188,7 @@ export function liveSection(result, scene, skin, texts) {
     redo.disabled = history.future.length === 0;
     back.disabled = !differs;
     const part = state.partOf(history.now, hands.chosen());
-    heldWords.textContent = part ? `${part.name}${part.mass_g === undefined ? '' : `, ${fixed(part.mass_g, 1)} g`}: ${placeOf(part)}` : 'Take hold of a weight or a hook and slide it.';
-  }
-
-  function placeOf(part) {
-    const at = state.placeOf(chosen.kind, part);
-    const say = (mm, decimals) => (units.inches ? `${fixed(mm / INCH_MM, 2)} in` : `${fixed(mm, decimals)} mm`);
-    const here = spans(at[0], at[1]);
-    const belly = here.length === 0 ? '' : at[2] >= here[0][0] ? `, ${say(at[2] - here[0][0], 1)} above the belly` : `, ${say(here[0][0] - at[2], 1)} below the belly`;
-    const aside = Math.abs(at[1]) < 0.05 ? '' : `, ${say(Math.abs(at[1]), 1)} to the ${at[1] > 0 ? 'right' : 'left'}`;
-    return `${say(at[0], 1)} from the nose${belly}${aside}.`;
+    heldWords.textContent = part ? `${part.name}${part.mass_g === undefined ? '' : `, ${fixed(part.mass_g, 1)} g`}: ${heldPlaceWords(state.placeOf(chosen.kind, part), spans, units)}` : 'Take hold of a weight or a hook and slide it.';
   }
 
   /** up: let go from there; null: set on the water back up. when: of the event that asked. */
@@ -261,17 +220,7 @@ export function liveSection(result, scene, skin, texts) {
     figures.show(settled, own);
   }
 
-  // Paper: what was changed, with its figures, and the sheet that makes it.
-  const paper = el('div', { class: 'live-paper' });
-  globalThis.addEventListener('beforeprint', () => {
-    if (state.same(history.now, sheet)) return paper.replaceChildren();
-    return paper.replaceChildren(
-      el('p', {}, 'Changed against the sheet:'), el('ul', {}, changeLines(sheet, history.now).map((line) => el('li', {}, line))),
-      table('As changed', ['', 'now', 'sheet', 'change'], figureRows(last, own).map((row) => [row.name, row.now, row.own, row.change || '–'])),
-      table('By part, body frame', ['part', 'g', 'x mm', 'y mm', 'z mm'], (last.laid?.mass_parts ?? []).map((part) =>
-        [part.name, fixed(part.mass_g, 2), ...part.centre_mm.map((x) => fixed(x, 1))])),
-      el('pre', {}, save.text()));
-  });
+  const paper = paperPart(() => ({ sheet, rig: history.now, last, own, text: save.text }));
 
   const node = section('live', 'Take hold of it',
     el('div', { class: 'live-grid' },

@@ -4,6 +4,7 @@
 import { cross, dot, level, plus, scaled, unit, waterOf } from '../afloat.js';
 import { drawing, el, svg } from '../dom.js';
 import { outlineOf } from '../outline.js';
+import { extentOf } from './thin.js';
 
 // Of the outline's grid; its steps are rounded off. Finer once it lies still.
 const CELL_PX = 1.5;
@@ -46,16 +47,8 @@ const weightSize = (part) => Math.max(1.6, 10 * Math.cbrt(3 * part.mass_g / (4 *
 
 /** skin: thinned. Returns the picture's node and show(). */
 export function waterView(skin) {
-  const whole = new Set();
-  for (const v of skin.index) whole.add(v);
-  const middle = [0, 0, 0];
-  for (const v of whole) for (let k = 0; k < 3; ++k) middle[k] += skin.positions[3 * v + k] / whole.size;
-  let [lowX, highX] = [Infinity, -Infinity];
-  for (const v of whole) {
-    lowX = Math.min(lowX, skin.positions[3 * v]);
-    highX = Math.max(highX, skin.positions[3 * v]);
-  }
-  const length = highX - lowX;
+  const { low: lowest, high: furthest } = extentOf(skin);
+  const length = furthest[0] - lowest[0];
   const place = el('div', { class: 'live-water' });
   let sheet = null;
   let shown = null;  // { up, offset, under }
@@ -194,5 +187,5 @@ export function waterView(skin) {
   };
   broad.addEventListener('change', again);
   layOut(!broad.matches);
-  return { node: place, middle, show, facts: () => ({ drawn_ms: drawnMs, up: shown?.up ?? null, resting: shown !== null && goal !== null && angleOf(shown.up, goal.up) < 1e-6 }) };
+  return { node: place, show, facts: () => ({ drawn_ms: drawnMs, up: shown?.up ?? null, resting: shown !== null && goal !== null && angleOf(shown.up, goal.up) < 1e-6 }) };
 }
