@@ -533,6 +533,64 @@ TEST_F(LivePencil, SaysWhichPartIsAtFault) {
   EXPECT_EQ(bits(all_answers(lure_)), bits(before));
 }
 
+// A rod of triangular section, a hair thick, with a round bore. A coat far thicker than that turns
+// the bore inside out, where it takes more away than the three edges, whose flanks move out by half
+// the coat only, add.
+geometry::TriangleMesh bored_hair() {
+  constexpr int bore = 24;
+  geometry::TriangleMesh mesh{Eigen::Matrix3Xd(3, 2 * (3 + bore)),
+                              Eigen::Matrix3Xi(3, 2 * (3 + bore) * 2)};
+  int count = 0;
+  const auto facet = [&](int a, int b, int c) { mesh.facets.col(count++) << a, b, c; };
+  const auto outer = [](int end, int k) { return end * (3 + bore) + k % 3; };
+  const auto inner = [](int end, int k) { return end * (3 + bore) + 3 + k % bore; };
+  const auto put = [&](int vertex, int end, double radius_mm, double turn) {
+    mesh.positions_mm.col(vertex) << 10 * end, radius_mm * std::cos(turn),
+        radius_mm * std::sin(turn);
+  };
+  for (int end = 0; end < 2; ++end) {
+    for (int k = 0; k < 3; ++k) put(outer(end, k), end, 0.2, 120 * degree * k);
+    for (int k = 0; k < bore; ++k) put(inner(end, k), end, 0.08, 360 * degree * k / bore);
+  }
+  const auto side = [&](int a, int b, int a_end, int b_end) {  // seen with the far end on the right
+    facet(a, a_end, b);
+    facet(b, a_end, b_end);
+  };
+  for (int k = 0; k < 3; ++k) side(outer(0, k + 1), outer(0, k), outer(1, k + 1), outer(1, k));
+  for (int k = 0; k < bore; ++k) side(inner(0, k), inner(0, k + 1), inner(1, k), inner(1, k + 1));
+  for (int k = 0; k < bore; ++k) {
+    const int corner = (k + bore / 6) / (bore / 3);  // the nearest
+    const int next = (k + 1 + bore / 6) / (bore / 3);
+    const auto cap = [&](int end, int a, int b, int c) {
+      end == 1 ? facet(a, b, c) : facet(a, c, b);
+    };
+    for (int end = 0; end < 2; ++end) {
+      cap(end, inner(end, k), outer(end, corner), inner(end, k + 1));
+      if (next != corner) {
+        cap(end, inner(end, k + 1), outer(end, corner), outer(end, next));
+      }
+    }
+  }
+  mesh.facets.conservativeResize(3, count);
+  return mesh;
+}
+
+TEST(LiveCoat, ThatFoldsIsRefused) {
+  const geometry::TriangleMesh hair = bored_hair();
+  const Opened lure = opened(hair);
+  ASSERT_TRUE(lure);
+  rig::Rig rig = bare_wood(0.5);
+  rig.finish = rig::Finish{.thickness_mm = 0.01, .density_g_cm3 = 1};
+  const std::vector<double> masses = laid(lure, array_of(rig));
+  EXPECT_EQ(masses[0], trueblank_live_good);
+  const std::vector<double> before = posed(lure);
+  const auto coat = geometry::coated(closed(hair), 5);
+  ASSERT_TRUE(!coat || geometry::moments(*coat).volume_mm3 < masses[16]);
+  rig.finish->thickness_mm = 5;
+  EXPECT_THAT(laid(lure, array_of(rig)), ElementsAre(trueblank_live_coat_folds, 1, 0));
+  EXPECT_EQ(bits(posed(lure)), bits(before));
+}
+
 // All of it on one side of y = 0.
 TEST(LiveHalves, WantABodyOnBothSides) {
   const Opened lure =
