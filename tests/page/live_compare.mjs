@@ -8,7 +8,7 @@ const sources = join(process.env.TRUEBLANK_SOURCE, 'tools/page/src');
 const load = (name) => import(pathToFileURL(join(sources, name)));
 const { unpackSkin } = await load('skin.js');
 const { moduleBytes, openWater } = await load('live/water_module.js');
-const { statusOf, unpackFault, unpackLaid, unpackPose, unpackPoses, unpackSlopes } = await load('live/rig.js');
+const { statusOf, unpackFault, unpackLaid, unpackMap, unpackPose, unpackPoses, unpackSlopes } = await load('live/rig.js');
 
 const GRAMS = 1e-6;
 const DEGREES = 1e-6;
@@ -171,4 +171,29 @@ export function differences(ours, theirs) {
   ours.poses.forEach((pose, i) => theirs.poses[i] && comparePose(found, `pose ${i}`, pose, theirs.poses[i]));
   compareSensitivity(found, ours.sensitivity, theirs.sensitivity);
   return found;
+}
+
+/** A map of the solver held against the JSON of `float --sweep` of the same two quantities. */
+export function mapDifferences(water, rig, wish, theirs) {
+  const found = new Differences();
+  water.lay(rig);
+  const ours = unpackMap(water.map({ ...wish, n: theirs.axes[0].values.length, m: theirs.axes[1].values.length }), rig, wish);
+  for (const key of ['state', 'stands']) found.same(key, ours[key], theirs[key]);
+  ours.axes.forEach(({ key, unit, values, sheet_value }, i) => {
+    found.same(`axis ${i}`, [key, unit], [theirs.axes[i].key, theirs.axes[i].unit]);
+    found.mm(`axis ${i} of the sheet`, sheet_value, theirs.axes[i].sheet_value);
+    values.forEach((value, k) => found.mm(`axis ${i}, ${k}`, value, theirs.axes[i].values[k]));
+  });
+  theirs.reserve_g.forEach((reserve, k) => {
+    found.grams(`reserve ${k}`, ours.reserve_g[k], reserve);
+    for (const key of ['tail_down_deg', 'list_deg']) found.degrees(`${key} ${k}`, ours[key][k], theirs[key][k]);
+    found.relative(`stiffness ${k}`, ours.least_stiffness_g_mm_per_deg[k], theirs.least_stiffness_g_mm_per_deg[k], 1, 'stiffness');
+  });
+  found.same('border lines', ours.border.map((line) => line.length), theirs.border.map((line) => line.length));
+  // Where it stands no more is sought to a thousandth of a step, or better.
+  ours.border.flat().forEach((point, k) => point.forEach((value, i) => {
+    const { values } = theirs.axes[i];
+    found.number(`border ${k}`, 'border', value, theirs.border.flat()[k]?.[i], () => 2e-3 * Math.abs(values[1] - values[0]));
+  }));
+  return found.wrong;
 }

@@ -14,7 +14,7 @@ import { pathToFileURL } from 'node:url';
 import { promisify } from 'node:util';
 
 import { changedRig } from './live_changes.mjs';
-import { differences, solved, takenApart, waterOf } from './live_compare.mjs';
+import { differences, mapDifferences, solved, takenApart, waterOf } from './live_compare.mjs';
 import { Random } from './live_random.mjs';
 import { demoBodies, hollowStl, randomSheet } from './live_sheets.mjs';
 
@@ -131,6 +131,15 @@ describe('demo sheets', { concurrency: 2 }, () => {
       page.water.close();
     });
   });
+});
+
+test('the map over place and mass is that of float --sweep, its border too', async () => {
+  const sheet = copied('pencil-140.toml');
+  const { result } = await float(sheet, 'map', '--page', at('map.html'), '--sweep', 'belly treble.x=20:120:9', '--sweep', 'belly treble.mass=0.5:12:13');
+  assert.ok(result.sweep.border.length > 0 && result.sweep.stands.includes(true), 'some stand, some do not');
+  const page = takenApart(at('map.html'));
+  const wish = { kind: 'hook', index: 0, axis: 'x', from: 20, to: 120, mass_from: 0.5, mass_to: 12 };
+  assert.deepEqual(mapDifferences(await waterOf(page), page.live, wish, result.sweep), []);
 });
 
 // Of a sheet drawn at random a part may lie outside: then it is drawn again, and counted.

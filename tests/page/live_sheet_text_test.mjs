@@ -70,6 +70,24 @@ test('a part removed takes the comment above it along, and a name by number is k
 test('a part added stands below the one before it', () => {
   assert.equal(after((rig) => { rig.ballasts.push(weight('new')); }), ALL.replace(HOOK, `${WEIGHT}\n${HOOK}`));
   assert.equal(after((rig) => { rig.ballasts.splice(1, 0, weight('new')); }), ALL.replace(NOSE, `${WEIGHT}\n${NOSE}`));
+  assert.equal(after((rig) => { rig.ballasts.unshift(weight('new')); }), ALL.replace(TAIL, `${WEIGHT}\n${TAIL}`));
+});
+
+test('a part renamed keeps its place and its other lines', () => {
+  assert.equal(after((rig) => { rig.ballasts[0].name = 'stern'; }), ALL.replace('name = "tail"', 'name = "stern"'));
+  assert.equal(after((rig) => { rig.ballasts[1].name = 'bow'; }), ALL.replace('density = 9\n', 'density = 9\nname = "bow"\n'));
+});
+
+test('a part removed and another added there keeps nothing of it', () => {
+  assert.equal(after((rig) => { rig.ballasts.splice(1, 1); rig.ballasts.push(weight('new')); }), ALL.replace(NOSE, `${WEIGHT}\n`));
+  assert.equal(after((rig) => { rig.ballasts.splice(0, 1); rig.ballasts.unshift(weight('new')); }),
+    ALL.replace(TAIL, `${WEIGHT}\n`).replace('density = 9\n', 'density = 9\nname = "ballast"\n'));
+});
+
+test('parts in another order are written so', () => {
+  const text = after((rig) => { rig.ballasts.reverse(); });
+  assert.ok(text.indexOf('name = "ballast"') < text.indexOf('name = "tail"'));
+  assert.equal(text.match(/\[\[ballast\]\]/g).length, 2);
 });
 
 test('what the sheet had none of comes at its end', () => {
@@ -81,6 +99,17 @@ test('what the sheet had none of comes at its end', () => {
 test('the line is not tied to a hook that is gone', () => {
   const untied = LINE.replace('[line]   # where it is tied\neye = "belly"\n', '');
   assert.equal(after((rig) => { rig.hooks = []; }), ALL.replace(HOOK, '').replace(LINE, untied));
+  assert.equal(after((rig) => { rig.hooks[0].name = "the 'belly'"; }), ALL.replaceAll('"belly"', '"the \'belly\'"'), 'renamed it is still the one');
+});
+
+test('the line is not tied to the nose of a wire that is gone', () => {
+  const before = live();
+  const wire = '[[wire]]\nmetal = "steel"\ndiameter = 1\npath = [[-5, 0], [150, 0]]\n';
+  before.wires = [{ name: 'wire', density_g_cm3: 7.85, metal: 'steel', diameter_mm: 1, weighed_g: null, path_mm: [[-5, 0, 0], [150, 0, 0]] }];
+  before.line_hook = null;
+  before.sheet = [{ text: "line = { eye = 'nose' }\n" }, { text: wire, table: 'wire', index: 0 }, { text: HEAD }];
+  assert.equal(after((rig) => { rig.wires = []; }, before), HEAD);
+  assert.equal(after((rig) => { rig.wires[0].diameter_mm = 2; }, before), `line = { eye = 'nose' }\n${wire.replace('= 1\n', '= 2\n')}${HEAD}`);
 });
 
 test('of a kind in braces all comes anew at the end, below any heading', () => {

@@ -160,7 +160,7 @@ class SheetWriter {
     [this.live, this.rig] = [live, byDensity(rig)];
     this.texts = live.sheet.map(({ text }) => text);
     this.below = this.texts.map(() => []);  // tables to come below each piece
-    this.atEnd = [];
+    [this.atTop, this.atEnd] = [[], []];
     this.lineEnd = this.texts.join('').includes('\r\n') ? '\r\n' : '\n';
   }
 
@@ -197,7 +197,7 @@ class SheetWriter {
     if (after) this.atEnd.push(tableOf(kind, after));
   }
 
-  /** Parts of one kind. Those that kept their names stay where they are. */
+  /** Parts of one kind, which stay where they are and in their order. */
   many(kind) {
     const [before, after] = [this.live[LISTS[kind]], this.rig[LISTS[kind]]];
     const said = (parts) => parts.map((part) => keysOf(kind, part));
@@ -207,20 +207,24 @@ class SheetWriter {
       this.atEnd.push(...after.map((part) => tableOf(kind, part)));
       return;
     }
-    const placeBefore = (part) => before.findIndex(({ name }) => name === part.name);
-    const kept = new Set(after.map(placeBefore));
-    const lost = before.flatMap((_, index) => (kept.has(index) ? [] : [index]));
-    let last = this.piecesOf(kind).at(-1);
-    for (const part of after) {
-      const index = placeBefore(part);
-      if (index >= 0) {
-        this.keep(kind, index, before[index], part, lost.length > 0);
-        last = this.piecesOf(kind, index).at(-1);
-      } else {
-        (this.below[last] ?? this.atEnd).push(tableOf(kind, part));
-      }
-    }
+    const origins = originsOf(before, after);
+    const lost = before.flatMap((_, index) => (origins.includes(index) ? [] : [index]));
+    let last = null;  // the piece of the part before
+    after.forEach((part, i) => {
+      if (origins[i] === null) return this.add(kind, part, last);
+      this.keep(kind, origins[i], before[origins[i]], part, lost.length > 0);
+      last = this.piecesOf(kind, origins[i]).at(-1);
+      return null;
+    });
     for (const index of lost) this.drop(this.piecesOf(kind, index));
+  }
+
+  /** A new table below a piece, or above all of its kind; where there are none, at the end. */
+  add(kind, part, below) {
+    const [first] = this.piecesOf(kind);
+    if (below !== null) this.below[below].push(tableOf(kind, part));
+    else if (first > 0) this.below[first - 1].push(tableOf(kind, part));
+    else (first === 0 ? this.atTop : this.atEnd).push(tableOf(kind, part));
   }
 
   // A part without a name is given one by its number among its like: where some are gone it must be
@@ -231,14 +235,15 @@ class SheetWriter {
     if (!isSame(keysOf(kind, old), keysOf(kind, after))) this.change(kind, index, old, after);
   }
 
-  /** The line can't be tied to a hook, or a wire, that is no more. */
+  /** The line can't be tied to a hook, or a wire, that is no more; to one renamed it still is. */
   line() {
-    const { line_hook } = this.live;
+    const { line_hook, hooks, wires } = this.live;
     const isLost = line_hook && !this.rig.hooks.some(({ name }) => name === line_hook);
-    const noWire = this.live.wires.length > 0 && this.rig.wires.length === 0;
-    if (!isLost && !noWire) return;
-    const gone = isLost ? /.*/ : /^(["'])nose\1/;
-    this.live.sheet.forEach((piece, i) => { if (!piece.table) this.texts[i] = withoutLine(this.texts[i], gone); });
+    const hasNoWire = wires.length > 0 && this.rig.wires.length === 0;
+    if (!isLost && !hasNoWire) return;
+    const tied = isLost ? originsOf(hooks, this.rig.hooks).indexOf(hooks.findIndex(({ name }) => name === line_hook)) : -1;
+    const name = tied < 0 ? null : tomlText(this.rig.hooks[tied].name);
+    this.live.sheet.forEach((piece, i) => { if (!piece.table) this.texts[i] = retied(this.texts[i], isLost ? ANY_TEXT : NOSE, name); });
   }
 
   // Tables that come anew stand apart from what is above them.
@@ -250,25 +255,55 @@ class SheetWriter {
   }
 
   done() {
-    let text = '';
+    let text = this.with('', this.atTop);
+    if (text !== '') this.texts[0] = this.texts[0].replace(/^\ufeff/, '');
+    let endsNew = text !== '';
     this.texts.forEach((own, i) => {
-      const isApart = this.below[i - 1]?.length > 0 && own !== '';
-      text = this.with(text + (isApart ? this.lineEnd : '') + own, this.below[i]);
+      if (endsNew && own !== '') text += this.lineEnd;
+      text = this.with(text + own, this.below[i]);
+      if (own !== '' || this.below[i].length > 0) endsNew = this.below[i].length > 0;
     });
     return this.with(text, this.atEnd);
   }
 }
 
-// The text without [line], whose eye is one that is gone.
-function withoutLine(text, gone) {
+const placeOf = (part) => part.at_mm ?? part.eye_mm ?? part.path_mm;
+const isRenamed = (part, before) => isSame(placeOf(part), placeOf(before)) || (part.mass_g !== undefined && part.mass_g === before.mass_g);
+
+/**
+ * For each part of a changed list the place that it had before, or null. Those are the same that
+ * have one name; a new name where one is gone is the same too if place or mass still are.
+ */
+function originsOf(before, after) {
+  const indexOf = (part) => before.findIndex(({ name }) => name === part.name);
+  const known = new Set(after.map(indexOf));
+  let next = 0;
+  const origins = after.map((part) => {
+    let found = indexOf(part);
+    for (let i = next; found < 0 && i < before.length && !known.has(i); ++i) if (isRenamed(part, before[i])) found = i;
+    if (found < 0) return null;
+    next = found + 1;
+    return found;
+  });
+  const told = origins.filter((index) => index !== null);
+  const isInOrder = told.every((index, i) => i === 0 || index > told[i - 1]);
+  return isInOrder ? origins : after.map(() => null);  // in another order all is written anew
+}
+
+const ANY_TEXT = /^(?:"(?:[^"\\]|\\.)*"|'[^']*')/;
+const NOSE = /^(?:"nose"|'nose')/;
+
+// The text with the eye of [line], where that is as `old` has it, named anew; or without [line].
+function retied(text, old, name) {
   const out = [];
   let heading = -1;  // where [line] stands in `out`, while below it
   for (const line of text.split(/(?<=\n)/)) {
     if (HEADING.test(line)) heading = /^[ \t]*\[[ \t]*line[ \t]*\]/.test(line) ? out.length : -1;
-    const eye = /^[ \t]*eye[ \t]*=[ \t]*(.*)/.exec(line)?.[1];
-    const atTop = /^[ \t]*line(?:[ \t]*\.[ \t]*eye)?[ \t]*=[ \t]*(?:\{[ \t]*eye[ \t]*=[ \t]*)?(.*)/.exec(line)?.[1];
-    if (heading >= 0 && eye !== undefined && gone.test(eye)) out[heading] = '';
-    else if (atTop === undefined || !gone.test(atTop)) out.push(line);
+    const before = (heading < 0 ? /^[ \t]*line(?:[ \t]*\.[ \t]*eye)?[ \t]*=[ \t]*(?:\{[ \t]*eye[ \t]*=[ \t]*)?/ : /^[ \t]*eye[ \t]*=[ \t]*/).exec(line)?.[0];
+    const isIt = before !== undefined && old.test(line.slice(before.length));
+    if (!isIt) out.push(line);
+    else if (name !== null) out.push(before + line.slice(before.length).replace(old, () => name));
+    else if (heading >= 0) out[heading] = '';
   }
   return out.join('');
 }
