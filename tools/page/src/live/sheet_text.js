@@ -292,6 +292,8 @@ function originsOf(before, after) {
 
 const ANY_TEXT = /^(?:"(?:[^"\\]|\\.)*"|'[^']*')/;
 const NOSE = /^(?:"nose"|'nose')/;
+const EYE = /^[ \t]*eye[ \t]*=[ \t]*/;
+const LINE_AT_TOP = /^[ \t]*line(?:[ \t]*\.[ \t]*eye)?[ \t]*=[ \t]*(?:\{[ \t]*eye[ \t]*=[ \t]*)?/;
 
 // The text with the eye of [line], where that is as `old` has it, named anew; or without [line].
 function retied(text, old, name) {
@@ -299,7 +301,7 @@ function retied(text, old, name) {
   let heading = -1;  // where [line] stands in `out`, while below it
   for (const line of text.split(/(?<=\n)/)) {
     if (HEADING.test(line)) heading = /^[ \t]*\[[ \t]*line[ \t]*\]/.test(line) ? out.length : -1;
-    const before = (heading < 0 ? /^[ \t]*line(?:[ \t]*\.[ \t]*eye)?[ \t]*=[ \t]*(?:\{[ \t]*eye[ \t]*=[ \t]*)?/ : /^[ \t]*eye[ \t]*=[ \t]*/).exec(line)?.[0];
+    const before = (heading < 0 ? LINE_AT_TOP : EYE).exec(line)?.[0];
     const isIt = before !== undefined && old.test(line.slice(before.length));
     if (!isIt) out.push(line);
     else if (name !== null) out.push(before + line.slice(before.length).replace(old, () => name));
