@@ -39,7 +39,7 @@ export async function waterOf({ skin, moduleText }) {
 /** All that the solver tells of a rig; { fault } where it refuses it. */
 export function solved(water, rig) {
   const laid = water.lay(rig);
-  if (statusOf(laid) !== 0) return { fault: unpackFault(laid) };
+  if (statusOf(laid) !== 0) return { fault: unpackFault(laid, rig) };
   const told = { fault: null, ...unpackLaid(laid, rig), poses: unpackPoses(water.balance()) };
   return { ...told, sensitivity: unpackSlopes(water.slopes(), rig), upright: unpackPose(water.pose(null)) };
 }

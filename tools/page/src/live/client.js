@@ -123,7 +123,7 @@ export class Water {
   }
 
   async #refusal(laid, rig) {
-    const fault = unpackFault(laid);
+    const fault = unpackFault(laid, rig);
     const part = LISTS[fault.kind] ? rig[LISTS[fault.kind]][fault.index] : null;
     return { ...fault, heights: part?.at_mm ? await this.heights(part.at_mm[0], part.at_mm[1]) : null };
   }

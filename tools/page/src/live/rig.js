@@ -96,16 +96,24 @@ const thatWeighs = (rig) => ({ ...rig, pockets: rig.pockets.filter(isFilled) });
 export const statusOf = (answer) => answer[1];
 
 const WHY = [
-  null, 'The rig could not be read.', 'its centre would lie outside the body', 'its middle would lie outside the body',
-  'it would miss the body', 'so thick a coat folds over itself on this skin', 'the body has no wood on one of its sides',
-  'a number is out of range',
+  null,
+  () => 'The rig could not be read.',
+  (part) => `The centre of the ${part} would lie outside the body.`,
+  (part) => `The middle of the ${part} would lie outside the body.`,
+  (part) => `The ${part} would miss the body.`,
+  () => 'So thick a coat folds over itself on this body.',
+  () => 'The body lies on one side of its middle, so that it has no two halves.',
+  (part) => `A number of the ${part} is out of range.`,
 ];
 
-/** Why a rig was refused; null where it was not. */
-export function unpackFault(answer) {
+/** Why a rig was refused, in a sentence too; null where it was not. */
+export function unpackFault(answer, rig) {
   const status = statusOf(answer);
   if (status === 0) return null;
-  return { status, kind: AT_FAULT[answer[2]] ?? null, index: orNull(answer[3] ?? NaN), why: WHY[status] ?? WHY[1] };
+  const kind = AT_FAULT[answer[2]] ?? null;
+  const index = orNull(answer[3] ?? NaN);
+  const name = rig[LISTS[kind]]?.[index]?.name ?? kind ?? 'rig';
+  return { status, kind, index, why: (WHY[status] ?? WHY[1])(name) };
 }
 
 /** What lay() told. */
