@@ -164,19 +164,10 @@ const water::Balance& Lure::balance() {
   return *laid_->balance;
 }
 
-std::vector<water::HookSize> Lure::hook_sizes() const {
-  std::vector<water::HookSize> hooks;
-  for (std::size_t i = 0; i < laid_->rig.hooks.size(); ++i) {
-    hooks.push_back({.part = place_of(laid_->assembly, PartKind::hook, i).value_or(0),
-                     .size_up_g = laid_->rig.hooks[i].size_up_g});
-  }
-  return hooks;
-}
-
 std::optional<water::Sensitivity> Lure::sensitivity() const {
   if (!laid_ || !laid_->balance || laid_->balance->poses.empty()) return {};
   return water::sensitivity(&skin_->tree, laid_->assembly, laid_->balance->poses.front(),
-                            hook_sizes());
+                            water::hook_sizes(laid_->assembly, laid_->rig.hooks));
 }
 
 std::optional<water::Sweep> Lure::map(const MapWish& wish) const {

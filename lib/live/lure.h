@@ -97,7 +97,6 @@ class Lure {
   [[nodiscard]] bool half_missing();
   [[nodiscard]] Fault first_outside(const rig::Rig& rig) const;
   [[nodiscard]] bool balances_off_the_body(const rig::Rig& rig) const;
-  [[nodiscard]] std::vector<water::HookSize> hook_sizes() const;
 
   geometry::ClosedMesh bare_;
   std::optional<geometry::ClosedMesh> outer_;

@@ -145,6 +145,15 @@ std::optional<double> list_apart_deg(const RestPose& pose, const RestPose& from)
   return std::remainder(*pose.list_deg - *from.list_deg, 360);
 }
 
+std::vector<HookSize> hook_sizes(const rig::Assembly& assembly, std::span<const rig::Hook> hooks) {
+  std::vector<HookSize> sizes;
+  for (std::size_t i = 0; i < assembly.parts.size() && sizes.size() < hooks.size(); ++i) {
+    if (assembly.parts[i].kind != rig::PartKind::hook) continue;
+    sizes.push_back({.part = i, .size_up_g = hooks[sizes.size()].size_up_g});
+  }
+  return sizes;
+}
+
 Sensitivity sensitivity(const CutBody& body, const rig::Assembly& assembly, const RestPose& nominal,
                         std::span<const HookSize> hooks) {
   const Nearby nearby(body, assembly, nominal);

@@ -40,6 +40,10 @@ struct HookSize {
   std::optional<double> size_up_g;  ///< the mass of the next size; nothing: a quarter heavier
 };
 
+/// All hooks of a rig, which lie in its assembly in their order.
+[[nodiscard]] std::vector<HookSize> hook_sizes(const rig::Assembly& assembly,
+                                               std::span<const rig::Hook> hooks);
+
 enum class Hooked { lost, size_up };
 
 /// What a lost or a bigger hook does to a lure that is let go where it lay before.

@@ -16,6 +16,7 @@ TABLE = {
     "geometry": {"Eigen"},
     "rig": {"geometry", "Eigen"},
     "water": {"geometry", "rig", "Eigen"},
+    "live": {"geometry", "rig", "water", "Eigen"},
     "intake": {"geometry", "Eigen", "CGAL", "nlohmann", "zlib"},
     "symmetry": {"geometry", "Eigen", "Boost.Math"},
     "body": {"geometry", "intake", "symmetry", "Eigen"},

@@ -63,16 +63,6 @@ void add_eyes(report::FloatResult& result, const sheet::ResolvedRig& resolved,
       .eye = resolved.line_eye->name, .eye_mm = resolved.line_eye->at_mm, .line = *line};
 }
 
-// The hooks of a laid-out rig, which lie in it in the sheet's order.
-std::vector<water::HookSize> hook_sizes(const rig::Assembly& laid, const rig::Rig& rig) {
-  std::vector<water::HookSize> hooks;
-  for (std::size_t i = 0; i < laid.parts.size(); ++i) {
-    if (laid.parts[i].kind != rig::PartKind::hook) continue;
-    hooks.push_back({.part = i, .size_up_g = rig.hooks[hooks.size()].size_up_g});
-  }
-  return hooks;
-}
-
 // How firmly it lies, and how near it is to lying otherwise.
 void add_firmness(report::FloatResult& result, const SheetLure& built, const water::Floater& lure,
                   const rig::Assembly& laid, const geometry::ParallelFor& loop) {
@@ -84,7 +74,7 @@ void add_firmness(report::FloatResult& result, const SheetLure& built, const wat
   });
   if (poses.empty()) return;
   result.sensitivity = water::sensitivity(&built.wet.tree, laid, poses.front(),
-                                          hook_sizes(laid, built.resolved.rig));
+                                          water::hook_sizes(laid, built.resolved.rig.hooks));
 }
 
 void add_draws(report::FloatResult& result, const SheetLure& built, const rig::Assembly& laid,
