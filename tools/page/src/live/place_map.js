@@ -6,6 +6,7 @@ import { FIGURES, axisOf, furthest, legend, mapDrawing } from '../sweep.js';
 import { partOf, placeOf } from './state.js';
 
 const LEAST_G = 0.1;
+const EVERY_MS = 200;
 const broad = globalThis.matchMedia('(min-width: 44rem)');
 
 function massRoom(mass) {
@@ -22,6 +23,8 @@ export function placeMap(hands, reach) {
   let map = null;
   let room = null;   // what the map is of: { kind, index, name, from, to, mass_to }
   let drawn = null;
+  let drawnAt = 0;
+  let later = 0;
   const choices = el('div', { class: 'row', role: 'radiogroup', 'aria-label': 'What the map shows' }, Object.entries(FIGURES).map(([name, figure]) =>
     el('label', { class: 'choice' }, el('input', { type: 'radio', name: 'live-swept', value: name, checked: name === key,
       onchange: () => { key = name; draw(); } }), figure.name)));
@@ -33,6 +36,8 @@ export function placeMap(hands, reach) {
   }
 
   function draw() {
+    clearTimeout(later);
+    drawnAt = performance.now();
     drawn = null;
     const held = now();
     if (!map || !held) {
@@ -45,6 +50,7 @@ export function placeMap(hands, reach) {
       cross: { at: held.at, name: 'the build as it is now', moves: true },
       choose: ([x, mass]) => hands.put({ kind: room.kind, index: room.index }, x, Math.max(LEAST_G, mass)) });
     place.replaceChildren(drawn, legend(key, furthest(map, key), narrow));
+    place.dataset.final = map.final ? 'yes' : 'no';
   }
 
   function told(next) {
@@ -52,8 +58,12 @@ export function placeMap(hands, reach) {
     const known = map !== null && drawn !== null && next.state === map.state;
     map = next;
     place.classList.toggle('waiting', !next.final);
-    place.dataset.final = next.final ? 'yes' : 'no';
-    if (!known) draw();
+    if (known) return;
+    // While a hand moves, the water goes before the map.
+    clearTimeout(later);
+    const wait = drawnAt + EVERY_MS - performance.now();
+    if (wait > 0) later = setTimeout(draw, wait);
+    else draw();
   }
 
   /** The rig has changed: the cross moves; what the map is of is asked for anew. */
