@@ -180,8 +180,8 @@ export function bench(skin, hands) {
   }
 
   function hold(node, look, frame) {
+    let box = null;  // asked for once a hold: it makes the browser lay the page out
     const point = (event) => {
-      const box = node.getBoundingClientRect();
       return [(event.clientX - box.left) * frame.width / box.width, (event.clientY - box.top) * frame.height / box.height];
     };
     // A finger on a handle drags it and does not scroll the page: touch-action alone is not heeded on
@@ -191,6 +191,7 @@ export function bench(skin, hands) {
     }, { passive: false });
     node.addEventListener('pointerdown', (event) => {
       if (event.button > 0 || !event.target.closest?.('.handle') || held) return;
+      box = node.getBoundingClientRect();
       const [x, y] = point(event);
       const far = (one) => Math.hypot(frame.toX(one.at[0]) - x, frame.toY(one.at[look.up]) - y);
       // Of handles on top of each other the nearest.
@@ -202,7 +203,9 @@ export function bench(skin, hands) {
       hands.choose(held.one);
       node.querySelector(`[data-part="${one.kind} ${one.index}"]`)?.focus({ preventScroll: true });
     });
-    node.addEventListener('pointermove', (event) => {
+    // As soon as the hand moves, where the browser tells that; else with the next picture.
+    const moves = 'onpointerrawupdate' in node ? 'pointerrawupdate' : 'pointermove';
+    node.addEventListener(moves, (event) => {
       if (!held || event.pointerId !== held.pointer || held.look !== look) return;
       const [x, y] = point(event);
       if (!held.moved && Math.hypot(x - held.start[0], y - held.start[1]) < 3) return;

@@ -47,6 +47,7 @@ export function liveSection(result, scene, skin, texts) {
   let last = own;
   let lastRig = sheet;
   let asked = 0;
+  let undrawn = false;  // what the hand holds has moved, and is drawn with the answer
   const timing = [];
   const spans = spansOf(skin);
   const extent = extentOf(skin);
@@ -167,17 +168,29 @@ export function liveSection(result, scene, skin, texts) {
     else after(when, gesture !== null);
   }
 
-  // While a hand holds something nothing is written down.
+  // While a hand holds something nothing is written down, and nothing is drawn before the answer is
+  // there: a browser that paints in between has its answer one picture later.
   function after(when, held = false) {
     if (!held) state.keep(storage, storageKey, history);
+    if (held && water) {
+      undrawn = true;
+      requestAnimationFrame(() => requestAnimationFrame(() => undrawn && refresh()));
+      solve(when, null).then(askTheRest);
+      return;
+    }
     refresh();
     if (!water) return;
     solve(when, null);
+    askTheRest();
+  }
+
+  function askTheRest() {
     rest.ask(water, history.now);
     map.ask(water);
   }
 
   function refresh() {
+    undrawn = false;
     drawing.draw();
     parts.draw();
     settings.draw();
@@ -199,11 +212,12 @@ export function liveSection(result, scene, skin, texts) {
     const settled = await water.settle(rig, up);
     if (water.failed) fault.textContent = `The solver stopped (${water.failed}): load the page again.`;
     if (!settled || mine < asked) return;
+    const drew = performance.now();
+    if (undrawn) refresh();
     fault.textContent = settled.fault ? `${settled.fault.why} The water shows the last build that could be.` : '';
     if (!settled.fault) {
       last = settled;
       lastRig = rig;
-      const drew = performance.now();
       view.show(rig, settled.laid, settled.pose);
       tell(rig, settled, up);
       const now = performance.now();
@@ -259,8 +273,7 @@ export function liveSection(result, scene, skin, texts) {
     chosen ??= firstHeld();
     refresh();
     await solve(performance.now(), null);
-    rest.ask(water, history.now);
-    map.ask(water);
+    askTheRest();
     root.dataset.live = 'ready';
     facts.started_ms = performance.now() - began;
   }
