@@ -448,14 +448,17 @@ for (const [format, name] of [['A4', 'mirror'], ['Letter', 'mirror'], ['A4', 'fl
   });
 }
 
-const skinBytes = (html) => /<script type="text\/plain" id="skin">([^<]*)/.exec(html)?.[1].length ?? 0;
+const textBytes = (html, id) => new RegExp(`<script type="text/plain" id="${id}">([^<]*)`).exec(html)?.[1].length ?? 0;
+const skinBytes = (html) => textBytes(html, 'skin');
+const solverBytes = (html) => textBytes(html, 'water-module');
 
-test('a page is small: 900 KiB without its body, 2.5 MiB for a body of 100 000 facets', () => {
+test('a page is small: 900 KiB without body and solver, 150 kB for the solver, 2.5 MiB for a body of 100 000 facets', () => {
   execFileSync('python3', ['-B', join(source, 'scripts/make-meshes'), '--pencil', '100000', at('pencil.stl')]);
   run('mirror', at('pencil.stl'), '--back', '+z', '--nose', '-x', '--page', at('big.html'));
   for (const name of [...ALL, 'big']) {
     const html = readFileSync(at(`${name}.html`), 'utf8');
-    assert.ok(Buffer.byteLength(html) - skinBytes(html) <= 900 * 1024, name);
+    assert.ok(Buffer.byteLength(html) - skinBytes(html) - solverBytes(html) <= 900 * 1024, name);
+    assert.ok(solverBytes(html) <= 150000, name);
     assert.ok(!/<(link|iframe|img|object|embed)\b/i.test(html.replace(/<script>[\s\S]*?<\/script>/, '')), name);
   }
   assert.ok(skinBytes(readFileSync(at('big.html'), 'utf8')) <= 2.5 * 1024 * 1024);
