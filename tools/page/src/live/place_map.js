@@ -44,7 +44,8 @@ export function placeMap(hands, reach) {
       place.replaceChildren(...(held ? [el('p', { class: 'small' }, 'It is being reckoned …')] : []));
       return;
     }
-    const axes = map.axes.map(axisOf);
+    const words = ['from the nose, mm', `${held.part.name}, g`];
+    const axes = map.axes.map((axis, i) => ({ ...axisOf(axis), label: words[i] }));
     const narrow = !broad.matches;
     drawn = mapDrawing(map, axes, key, { id: 'live-map', imperial: hands.units().inches, narrow,
       cross: { at: held.at, name: 'the build as it is now', moves: true },
