@@ -1,0 +1,345 @@
+# SPDX-License-Identifier: GPL-3.0-or-later
+"""Every single change that the mutation check may make to the core formulas, and their order.
+
+A mutation replaces one stretch of a C++ source: a sign, an index, a factor, a comparison or a
+function. The kinds of mutation are the usual ones (R. A. DeMillo, R. J. Lipton, F. G. Sayward,
+"Hints on test data selection: help for the practicing programmer", Computer 11(4), 34-41, 1978).
+The sources keep clang-format's spaces: a binary operator has one on both sides, and nothing else
+has. So no parser is needed.
+"""
+
+import pathlib
+import random
+import re
+from typing import NamedTuple
+
+KINDS = ("sign", "index", "factor", "comparison", "function")
+
+# The rooms whose every source is taken, but for one that holds no formula, and single files beside.
+ROOMS = ("geometry", "water")
+NO_FORMULA = "lib/geometry/error.cpp"
+SINGLE_FILES = ("lib/geometry/compensated_sum.h", "lib/geometry/facet_cut.h",
+                "lib/rig/assembly.cpp", "lib/rig/wood_taken.cpp")
+
+
+class Mutation(NamedTuple):
+    file: str  # from the top of the project
+    start: int  # the stretch [start, end) of the file's text
+    end: int
+    old: str
+    new: str
+    kind: str
+    line: int
+    text: str  # of that line, without its indent
+
+    def applied_to(self, source):
+        if source[self.start:self.end] != self.old:
+            raise ValueError(f"{self.file} is not the text that was read")
+        return source[:self.start] + self.new + source[self.end:]
+
+    def told(self):
+        shown = self.old.strip() or self.old
+        return f"{self.file}:{self.line}  {self.kind}  {shown!r} -> {self.new.strip()!r}  in  " \
+               f"{self.text}"
+
+
+class Exempt(NamedTuple):
+    """A line's mutations that no test can kill. `old` narrows it to those of one stretch."""
+    file: str
+    text: str
+    why: str
+    old: str = ""
+
+    def covers(self, mutation):
+        return (self.file == mutation.file and self.text == mutation.text
+                and self.old in ("", mutation.old.strip()))
+
+
+# Mutants that give the same answers, each with the reason why.
+EXEMPT = (
+    Exempt("lib/geometry/moment_tree.cpp",
+           "for (std::size_t i = 0; i < bytes; i += cache_line) __builtin_prefetch(at + i);",
+           "what is fetched ahead changes the time alone"),
+    Exempt("lib/geometry/moment_tree.cpp",
+           "fetch(&sums_[static_cast<std::size_t>(index) * ways + i], sizeof(Sums));",
+           "what is fetched ahead changes the time alone"),
+    Exempt("lib/geometry/moment_tree.cpp",
+           "fetch(&leaf_data_[leaf.at], sizeof(double) * (3 * std::size_t{leaf.vertices} + 3));",
+           "what is fetched ahead changes the time alone"),
+    Exempt("lib/geometry/moment_tree.cpp",
+           "tree.leaf_data_.reserve(static_cast<std::size_t>(leaves) * 32);",
+           "what is reserved changes the time alone"),
+    Exempt("lib/water/sphere_grid.cpp", "edges.reserve(faces_.size() * 3);",
+           "what is reserved changes the time alone"),
+    Exempt("lib/water/sphere_grid.cpp", "finer.reserve(faces_.size() * 4);",
+           "what is reserved changes the time alone"),
+    Exempt("lib/water/sphere_grid.cpp", "sides.reserve(faces_.size() * 3);",
+           "what is reserved changes the time alone"),
+    Exempt("lib/water/waterline.cpp", "for (int cut = 0; cut < most_cuts; ++cut) {",
+           "a search that has not ended after 200 cuts has not after 201"),
+)
+
+TOKEN = re.compile(
+    r"""(?P<skip>\s+|//[^\n]*|/\*.*?\*/|^[ \t]*\#(?:\\\n|[^\n])*)
+      | (?P<string>R"([^()\s\\]*)\(.*?\)\3"|"(?:\\.|[^"\\\n])*"|'(?:\\.|[^'\\\n])+')
+      | (?P<number>0[xX][0-9A-Fa-f'.]+(?:[pP][+-]?\d+)?\w*|\.?\d(?:[eE][+-]|[\w.'])*)
+      | (?P<name>[A-Za-z_]\w*)
+      | (?P<mark><=>|<<=|>>=|\.\.\.|::|->|\+\+|--|<<|<=|>=|==|!=|&&|\|\||[-+*/%&|^]=|.)""",
+    re.VERBOSE | re.DOTALL | re.MULTILINE)
+
+OPEN, CLOSE = "([{", ")]}"
+# Where a product ends to either side.
+ENDS_TERM = {";", ",", "=", "?", ":", "&&", "||", "==", "!=", "<=", ">=", "+=", "-=", "*=", "/=",
+             "return"}
+# Allowances for rounding, by name; numbers below a millionth are such too.
+ROUNDING = re.compile(r"rounding|epsilon|settled|vanished|\bnil_?\w*")
+MESSAGES = {"static_assert", "assert", "eigen_assert"}
+
+NEXT_INDEX = {"0": "1", "1": "0", "2": "0"}
+NEXT_AXIS = {"x": "y", "y": "z", "z": "x", "UnitX": "UnitY", "UnitY": "UnitZ", "UnitZ": "UnitX"}
+INDEXED_BY_CALL = {"row", "col", "corner", "Unit", "get"}
+TURNED = {"<": ">", ">": "<", "<=": ">=", ">=": "<="}
+OTHER_SIGN = {"+": "-", "-": "+", "+=": "-=", "-=": "+="}
+OTHER_FACTOR = {"*": "/", "/": "*", "*=": "/=", "/=": "*="}
+OF_STD = {"sin": "cos", "cos": "sin", "asin": "acos", "acos": "asin", "min": "max", "max": "min",
+          "fmin": "fmax", "fmax": "fmin", "floor": "ceil", "ceil": "floor",
+          "lower_bound": "upper_bound", "upper_bound": "lower_bound"}
+OF_EIGEN = {"cwiseMin": "cwiseMax", "cwiseMax": "cwiseMin", "minCoeff": "maxCoeff",
+            "maxCoeff": "minCoeff", "norm": "squaredNorm", "squaredNorm": "norm"}
+DROPPED = {"abs", "sqrt"}
+
+
+class Token(NamedTuple):
+    kind: str
+    text: str
+    start: int
+    end: int
+
+
+def tokens_of(source):
+    return [Token(m.lastgroup if m.lastgroup else "mark", m.group(), m.start(), m.end())
+            for m in TOKEN.finditer(source) if m.group("skip") is None]
+
+
+def changed_number(text):
+    """Another factor, or nothing where the number is none that a formula would have."""
+    if re.fullmatch(r"\d+", text):
+        value = int(text)
+        return {1: "2", 2: "3", 3: "2"}.get(value, str(2 * value)) if value else None
+    if re.fullmatch(r"\d*\.\d+|\d+\.\d*", text):
+        return repr(2 * float(text))
+    return None
+
+
+class Source:
+    """One file's tokens, and the mutations that they allow."""
+
+    def __init__(self, file, source):
+        self.file = file
+        self.source = source
+        self.tokens = tokens_of(source)
+        self.match = {}
+        self.closed = set()  # tokens within what must stay as it is
+        self.in_for = set()  # tokens within the head of a loop
+        self._match_brackets()
+
+    def text(self, i):
+        return self.tokens[i].text if 0 <= i < len(self.tokens) else ""
+
+    def kind(self, i):
+        return self.tokens[i].kind if 0 <= i < len(self.tokens) else ""
+
+    def spaced(self, i):
+        """Whether a mark stands free, as a binary operator does and no other mark."""
+        token = self.tokens[i]
+        return self.source[token.start - 1].isspace() and self.source[token.end].isspace()
+
+    def _match_brackets(self):
+        waiting = []
+        for i, token in enumerate(self.tokens):
+            if token.kind != "mark":
+                continue
+            if token.text in OPEN:
+                waiting.append(i)
+            elif token.text in CLOSE:
+                begin = waiting.pop()
+                self.match[begin], self.match[i] = i, begin
+                if token.text == ")" and self.text(begin - 1) in MESSAGES:
+                    self.closed.update(range(begin, i))
+                if token.text == ")" and self.text(begin - 1) == "for":
+                    self.in_for.update(range(begin, i))
+
+    def _ends_term(self, i):
+        token = self.tokens[i]
+        if token.text in ENDS_TERM:
+            return True
+        return token.text in {"+", "-", "<", ">"} and self.spaced(i)
+
+    def _side_of_term(self, i, step):
+        inward, outward = (OPEN, CLOSE) if step > 0 else (CLOSE, OPEN)
+        found = []
+        while 0 <= i < len(self.tokens):
+            text = self.tokens[i].text
+            if text in outward or self._ends_term(i):
+                break
+            last = self.match[i] if text in inward else i
+            found += range(min(i, last), max(i, last) + 1)
+            i = last + step
+        return found
+
+    def judges_rounding(self, i):
+        """Whether the product around token i is an allowance for rounding."""
+        around = self._side_of_term(i + 1, 1)
+        if self.text(i) not in {"+", "-"}:
+            around += self._side_of_term(i - 1, -1) + [i]
+        for k in around:
+            token = self.tokens[k]
+            if token.kind == "name" and ROUNDING.search(token.text):
+                return True
+            if token.kind == "number" and re.fullmatch(r"[\d.]+e-\d+F?", token.text):
+                if 0 < float(token.text.rstrip("F")) < 1e-6:
+                    return True
+        return False
+
+    def operand_end(self, i):
+        """The token after the operand that begins with token i; nothing where it is no plain
+        one."""
+        if self.text(i) == "-" and not self.spaced(i):
+            i += 1
+        if self.text(i) == "(":
+            i = self.match[i] + 1
+        elif self.kind(i) in {"number", "name"}:
+            i += 1
+        else:
+            return None
+        while i < len(self.tokens):
+            text = self.tokens[i].text
+            if text in {"(", "["}:
+                i = self.match[i] + 1
+            elif text == "{" and self.tokens[i].start == self.tokens[i - 1].end:
+                i = self.match[i] + 1
+            elif text in {".", "->", "::"}:
+                i += 2
+            elif text == "<" and not self.spaced(i):
+                while self.text(i) != ">":
+                    if self.text(i) in {";", "{", ""}:
+                        return None
+                    i += 1
+                i += 1
+            else:
+                return i
+        return None
+
+    def _replacements(self, i):
+        """(kind, first token, token after the last, text) of what may stand in place of token i
+        and, where a factor goes, of what follows it."""
+        token = self.tokens[i]
+        text = token.text
+        if token.kind == "mark":
+            yield from self._of_mark(i)
+        elif token.kind == "number":
+            call = self.text(i - 1) == "(" and self.text(i - 2) in INDEXED_BY_CALL
+            if text in NEXT_INDEX and ((self.text(i - 1) == "[" and self.text(i + 1) == "]") or
+                                       (call and self.text(i + 1) in {")", ","})):
+                yield "index", i, i + 1, NEXT_INDEX[text]
+            beside = [k for k in (i - 1, i + 1)
+                      if self.text(k) in {"*", "/"} and self.spaced(k)]
+            if beside and changed_number(text):
+                yield "factor", i, i + 1, changed_number(text)
+        elif token.kind == "name" and self.text(i + 1) == "(":
+            member = self.text(i - 1) in {".", "->"}
+            if text in NEXT_AXIS and (member or text.startswith("Unit")):
+                yield "index", i, i + 1, NEXT_AXIS[text]
+            if member and text in OF_EIGEN:
+                yield "function", i, i + 1, OF_EIGEN[text]
+            if self.text(i - 1) == "::" and self.text(i - 2) == "std":
+                if text in OF_STD:
+                    yield "function", i, i + 1, OF_STD[text]
+                elif text in DROPPED:
+                    yield "function", i - 2, i + 1, ""
+
+    def _of_mark(self, i):
+        text = self.text(i)
+        free = self.spaced(i)
+        if text in OTHER_SIGN and free and "string" not in (self.kind(i - 1), self.kind(i + 1)):
+            yield "sign", i, i + 1, OTHER_SIGN[text]
+        if text == "-" and not free and self.kind(i + 1) in {"number", "name", "mark"}:
+            yield "sign", i, i + 1, ""
+        if text in OTHER_FACTOR and free:
+            yield "factor", i, i + 1, OTHER_FACTOR[text]
+            after = self.operand_end(i + 1)
+            if text in {"*", "/"} and after is not None:
+                yield "factor", i, after, ""
+        if text in TURNED and free:
+            if i in self.in_for:
+                # The last round too many; elsewhere doubles are compared, which are never equal.
+                if text == "<":
+                    yield "comparison", i, i + 1, "<="
+            else:
+                yield "comparison", i, i + 1, TURNED[text]
+
+    def mutations(self):
+        lines = self.source.splitlines()
+        for i in range(len(self.tokens)):
+            if i in self.closed:
+                continue
+            for kind, first, after, new in self._replacements(i):
+                if kind != "comparison" and self.judges_rounding(i):
+                    continue
+                start, end = self.tokens[first].start, self.tokens[after - 1].end
+                if after > first + 1 and not new and self.tokens[first].kind == "mark":
+                    start = self.tokens[first - 1].end  # with the space before the operator
+                line = self.source.count("\n", 0, self.tokens[first].start) + 1
+                yield Mutation(self.file, start, end, self.source[start:end], new, kind, line,
+                               lines[line - 1].strip())
+
+
+def files(root):
+    """The sources that are mutated, from the top of the project, sorted."""
+    found = {path.relative_to(root).as_posix()
+             for room in ROOMS for path in (pathlib.Path(root) / "lib" / room).glob("*.cpp")}
+    return sorted((found | set(SINGLE_FILES)) - {NO_FORMULA})
+
+
+def all_mutations(root, exempt=EXEMPT):
+    """Every mutation of the sources but those that are exempt."""
+    found, used = [], set()
+    for file in files(root):
+        source = (pathlib.Path(root) / file).read_text(encoding="utf-8")
+        for mutation in Source(file, source).mutations():
+            covered = [entry for entry in exempt if entry.covers(mutation)]
+            used.update(covered)
+            if not covered:
+                found.append(mutation)
+    unused = [entry for entry in exempt if entry not in used]
+    if unused:
+        raise ValueError("exempt, but there is no such mutation any more: "
+                         + "; ".join(f"{entry.file}: {entry.text}" for entry in unused))
+    return found
+
+
+def in_order(mutations, seed):
+    """The same mutations, so that any first N of them are spread evenly over files and, within
+    that, over kinds; which of them come first is the seed's."""
+    left = {}
+    for mutation in mutations:
+        left.setdefault(mutation.file, {}).setdefault(mutation.kind, []).append(mutation)
+    draw = random.Random(seed)
+    for kinds in left.values():
+        for group in kinds.values():
+            draw.shuffle(group)
+    turn = sorted(left)
+    draw.shuffle(turn)
+    drawn = dict.fromkeys(KINDS, 0)
+    ordered = []
+    while left:
+        for file in [name for name in turn if name in left]:
+            kinds = left[file]
+            kind = min(kinds, key=lambda name: (drawn[name], KINDS.index(name)))
+            ordered.append(kinds[kind].pop())
+            drawn[kind] += 1
+            if not kinds[kind]:
+                del kinds[kind]
+            if not kinds:
+                del left[file]
+    return ordered
