@@ -43,7 +43,8 @@ NOT_RUN = {
     "water_slow_test": "slow",
     "water_drawn_test": "links the body room, and CGAL with it, for one case more",
 }
-COPIED = ("CMakeLists.txt", "lib", "meshes", "scripts", "tests", "tools")
+COPIED = ("CMakeLists.txt", "DEVELOPERS.md", "README.md", "lib", "meshes", "scripts", "tests",
+          "tools")
 
 
 class Trouble(Exception):

@@ -55,29 +55,73 @@ class Exempt(NamedTuple):
                 and self.old in ("", mutation.old.strip()))
 
 
-# Mutants that give the same answers, each with the reason why.
-EXEMPT = (
-    Exempt("lib/geometry/moment_tree.cpp",
-           "for (std::size_t i = 0; i < bytes; i += cache_line) __builtin_prefetch(at + i);",
-           "what is fetched ahead changes the time alone"),
-    Exempt("lib/geometry/moment_tree.cpp",
-           "fetch(&sums_[static_cast<std::size_t>(index) * ways + i], sizeof(Sums));",
-           "what is fetched ahead changes the time alone"),
-    Exempt("lib/geometry/moment_tree.cpp",
-           "fetch(&leaf_data_[leaf.at], sizeof(double) * (3 * std::size_t{leaf.vertices} + 3));",
-           "what is fetched ahead changes the time alone"),
-    Exempt("lib/geometry/moment_tree.cpp",
-           "tree.leaf_data_.reserve(static_cast<std::size_t>(leaves) * 32);",
-           "what is reserved changes the time alone"),
-    Exempt("lib/water/sphere_grid.cpp", "edges.reserve(faces_.size() * 3);",
-           "what is reserved changes the time alone"),
-    Exempt("lib/water/sphere_grid.cpp", "finer.reserve(faces_.size() * 4);",
-           "what is reserved changes the time alone"),
-    Exempt("lib/water/sphere_grid.cpp", "sides.reserve(faces_.size() * 3);",
-           "what is reserved changes the time alone"),
-    Exempt("lib/water/waterline.cpp", "for (int cut = 0; cut < most_cuts; ++cut) {",
-           "a search that has not ended after 200 cuts has not after 201"),
-)
+# Mutants that give the same answers, by the reason why: (file, line, stretches; all where none).
+SAME_ANSWERS = {
+    "what is fetched or reserved ahead changes the time alone": (
+        ("lib/geometry/moment_tree.cpp",
+         "for (std::size_t i = 0; i < bytes; i += cache_line) __builtin_prefetch(at + i);"),
+        ("lib/geometry/moment_tree.cpp",
+         "fetch(&sums_[static_cast<std::size_t>(index) * ways + i], sizeof(Sums));"),
+        ("lib/geometry/moment_tree.cpp",
+         "fetch(&leaf_data_[leaf.at], sizeof(double) * (3 * std::size_t{leaf.vertices} + 3));"),
+        ("lib/geometry/moment_tree.cpp",
+         "tree.leaf_data_.reserve(static_cast<std::size_t>(leaves) * 32);"),
+        ("lib/geometry/silhouette.cpp", "ends.reserve(2 * sides.size());"),
+        ("lib/water/sphere_grid.cpp", "edges.reserve(faces_.size() * 3);"),
+        ("lib/water/sphere_grid.cpp", "finer.reserve(faces_.size() * 4);"),
+        ("lib/water/sphere_grid.cpp", "sides.reserve(faces_.size() * 3);"),
+    ),
+    "chunks too many are empty": (
+        ("lib/water/energy_field.cpp",
+         "const int chunks = (end - done + nodes_a_chunk - 1) / nodes_a_chunk;",
+         "/", "/ nodes_a_chunk"),
+        ("lib/water/shares.cpp",
+         "loop((n + faces_a_chunk - 1) / faces_a_chunk, [&](int chunk) {", "/", "/ faces_a_chunk"),
+        ("lib/water/sweep_border.cpp",
+         "loop((count + sides_a_chunk - 1) / sides_a_chunk, [&](int chunk) {",
+         "/", "/ sides_a_chunk"),
+    ),
+    "where the search for a waterline begins, not where it ends: it is bracketed": (
+        ("lib/water/energy_field.cpp",
+         "return from.offset_mm + from.offset_slope_mm.dot(up - from_up);"),
+        ("lib/water/energy_field.cpp",
+         "start_mm = (foreseen_offset_mm(node(parents[0]), grid.node(parents[0]), up) +"),
+        ("lib/water/energy_field.cpp",
+         "foreseen_offset_mm(node(parents[1]), grid.node(parents[1]), up)) /"),
+        ("lib/water/energy_field.cpp", "2;"),
+        ("lib/water/near_pose.cpp",
+         "offset_mm = at.line.offset_mm + at.line.offset_slope_mm.dot(next - at.up);"),
+        ("lib/water/passes.cpp",
+         "node.offset_mm + node.offset_slope_mm.dot(start.up - field.grid().node(start.node));"),
+        ("lib/water/rest_places.cpp",
+         "node.offset_mm + node.offset_slope_mm.dot(start.up - field.grid().node(start.node));"),
+        ("lib/water/righting.cpp",
+         "if (at.offset_mm) *at.offset_mm += at.offset_slope_mm.dot(up - at.up);"),
+        ("lib/water/shares.cpp",
+         "offset_mm = line.offset_mm + line.offset_slope_mm.dot(next - up);"),
+        ("lib/water/stationary.cpp",
+         "return line.offset_mm + line.offset_slope_mm.dot(to - from);"),
+    ),
+    "a search that has not ended after 200 cuts has not after 201": (
+        ("lib/water/waterline.cpp", "for (int cut = 0; cut < most_cuts; ++cut) {"),
+    ),
+    "judges rounding alone": (
+        ("lib/geometry/inside.cpp",
+         "double largest = from.cwiseAbs().maxCoeff() / direction.norm();"),
+        ("lib/geometry/inside.cpp",
+         "for (const Hit& hit : result.hits) largest = std::max(largest, std::abs(hit.t));"),
+    ),
+    "a closed skin's volume is the same about any apex": (
+        ("lib/geometry/mesh.cpp", "const Vec3 centre = low + (high - low) / 2;"),
+    ),
+    "any number between the two cosines, 0.447 and -0.447, tells neighbours": (
+        ("lib/water/sphere_grid.cpp",
+         "const double neighbours = 1 / std::sqrt(5.0) - 0.01;  "
+         "// cosine of 63.4°; the next are at 116.6°", "std::sqrt"),
+    ),
+}
+EXEMPT = tuple(Exempt(file, text, why, old) for why, places in SAME_ANSWERS.items()
+               for file, text, *stretches in places for old in stretches or ("",))
 
 TOKEN = re.compile(
     r"""(?P<skip>\s+|//[^\n]*|/\*.*?\*/|^[ \t]*\#(?:\\\n|[^\n])*)
