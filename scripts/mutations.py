@@ -140,7 +140,8 @@ ROUNDING = re.compile(r"rounding|epsilon|settled|vanished|\bnil_?\w*")
 MESSAGES = {"static_assert", "assert", "eigen_assert"}
 
 NEXT_INDEX = {"0": "1", "1": "0", "2": "0"}
-NEXT_AXIS = {"x": "y", "y": "z", "z": "x", "UnitX": "UnitY", "UnitY": "UnitZ", "UnitZ": "UnitX"}
+NEXT_AXIS = {"x": "y", "y": "z", "z": "x", "UnitX": "UnitY", "UnitY": "UnitZ", "UnitZ": "UnitX",
+             "row": "col", "col": "row"}
 INDEXED_BY_CALL = {"row", "col", "corner", "Unit", "get"}
 TURNED = {"<": ">", ">": "<", "<=": ">=", ">=": "<="}
 OTHER_SIGN = {"+": "-", "-": "+", "+=": "-=", "-=": "+="}

@@ -48,7 +48,7 @@ class Mutations(unittest.TestCase):
     def test_indices(self):
         self.assertEqual(results("p[0] * q[1];", "index"), ["p[1] * q[1];", "p[0] * q[0];"])
         self.assertEqual(results("up.x();", "index"), ["up.y();"])
-        self.assertEqual(results("m.row(2);", "index"), ["m.row(0);"])
+        self.assertEqual(results("m.row(2);", "index"), ["m.col(2);", "m.row(0);"])
 
     def test_factors(self):
         self.assertEqual(results("a = 2 * b;", "factor"),
