@@ -25,6 +25,7 @@ bench_packages=(libbenchmark-dev libgtest-dev libgmock-dev python3)
 compared_packages=(libopen3d-dev libtinyobjloader-dev libfast-float-dev)
 tidy_packages=(clang-14 clang-tidy-14 git)
 format_packages=(clang-format-14 git)
+api_packages=(doxygen)
 
 say() { printf '\n== %s\n' "$*"; }
 
