@@ -196,7 +196,6 @@ class Worker:
     def test(self, program, seconds):
         """(what failed, or nothing; seconds of processor time)"""
         begun = time.monotonic()
-
         with open(self.folder / "told", "w+", encoding="utf-8", errors="replace") as told:
             child = subprocess.Popen(
                 ["/bin/sh", "-ec",
