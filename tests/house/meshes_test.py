@@ -13,7 +13,7 @@ from house import ROOT, visible
 
 MESHES = ROOT / "meshes"
 # Drawn from the program's own maps and pages, so they need the program.
-DRAWN = {"heatmap.png", "page-float.png", "page-mirror.png"}
+DRAWN = {"heatmap.png", "page-float.png", "page-live.png", "page-mirror.png"}
 MAY_TAKE_BYTES = 8 * 1024 * 1024
 
 sys.path.insert(0, str(ROOT / "scripts"))
