@@ -7,6 +7,7 @@
 #include "body/messages.h"
 #include "body/scan.h"
 #include "body/shells.h"
+#include "geometry/shells.h"
 
 namespace trueblank::body {
 namespace {
@@ -50,7 +51,7 @@ FramedBody copy_in_frame(SoundBody copy, const FramedBody& master,
   framed.length_mm = extent_along(framed.body->mesh(), Vec3::UnitX()).length_mm();
   framed.outside_measured = outside_measured(framed.sound.mended);
   if (framed.sound.record.cavity == Cavity::air) {
-    const std::optional<ClosedMesh> outer = outer_skin(*framed.sound.closed);
+    const std::optional<ClosedMesh> outer = geometry::outer_skin(*framed.sound.closed);
     if (outer) framed.outer = symmetry::placed(*outer, own);
   }
   return framed;

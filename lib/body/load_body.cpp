@@ -12,6 +12,7 @@
 #include "body/missing_end.h"
 #include "body/scan.h"
 #include "body/shells.h"
+#include "geometry/shells.h"
 
 namespace trueblank::body {
 namespace {
@@ -173,7 +174,7 @@ FramedBody load_framed_body(const Source& source, const BodyHints& hints,
   framed.whole = geometry::moments(*framed.body);
   framed.outside_measured = outside_measured(framed.sound.mended);
   if (framed.sound.record.cavity == Cavity::air) {
-    const std::optional<geometry::ClosedMesh> outer = outer_skin(*framed.sound.closed);
+    const std::optional<geometry::ClosedMesh> outer = geometry::outer_skin(*framed.sound.closed);
     if (outer) framed.outer = framed.frame.to_body(*outer);
   }
   return framed;

@@ -86,8 +86,7 @@ Hollow hollow_of(const geometry::ClosedMesh& body, bool faces_over_air,
   Hollow hollow;
   hollow.chambers = closed_rooms(body);
   if (faces_over_air) {
-    std::optional<geometry::ClosedMesh> outer = geometry::closed_mesh(
-        geometry::facets_over(body.mesh(), geometry::on_outer_skin(body.mesh())));
+    const std::optional<geometry::ClosedMesh> outer = geometry::outer_skin(body);
     Rooms rooms = open_rooms(outer ? *outer : body, loop);
     hollow.grid_mm = rooms.grid_mm;
     hollow.narrowest_mm = narrowest_cells * rooms.grid_mm;

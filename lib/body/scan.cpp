@@ -11,7 +11,6 @@
 #include "body/frame_of_body.h"
 #include "body/messages.h"
 #include "body/noise_of_scan.h"
-#include "body/shells.h"
 #include "body/skin.h"
 #include "intake/chords.h"
 #include "intake/smooth.h"
@@ -370,10 +369,6 @@ void note_doubts(Scan& scan, const BodyHints& hints, const geometry::ParallelFor
   record.noise_sigma_mm = noise.sigma_mm;
   record.noise_correlation_mm = noise.correlation_mm;
   add(record, "noise of the scan", noise.volume_mm3, false);
-}
-
-std::optional<ClosedMesh> outer_skin(const ClosedMesh& body) {
-  return geometry::closed_mesh(MovableSkin(body, Cavity::air).outer());
 }
 
 double volume_sd_mm3(const BodyRecord& record) {

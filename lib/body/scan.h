@@ -37,7 +37,4 @@ bool move_skin(Scan& scan, const BodyHints& hints);
 /// Fills in the record once all is done.
 void note_doubts(Scan& scan, const BodyHints& hints, const geometry::ParallelFor& loop);
 
-/// The outer skin of a hollow body, its cavities filled.
-[[nodiscard]] std::optional<geometry::ClosedMesh> outer_skin(const geometry::ClosedMesh& body);
-
 }  // namespace trueblank::body

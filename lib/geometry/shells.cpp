@@ -82,4 +82,8 @@ TriangleMesh facets_over(const TriangleMesh& mesh, const std::vector<std::uint8_
   return kept;
 }
 
+std::optional<ClosedMesh> outer_skin(const ClosedMesh& body) {
+  return closed_mesh(facets_over(body.mesh(), on_outer_skin(body.mesh())));
+}
+
 }  // namespace trueblank::geometry

@@ -2,6 +2,7 @@
 #pragma once
 
 #include <cstdint>
+#include <optional>
 #include <vector>
 
 #include "geometry/mesh.h"
@@ -17,5 +18,9 @@ namespace trueblank::geometry {
 /// numbers.
 [[nodiscard]] TriangleMesh facets_over(const TriangleMesh& mesh,
                                        const std::vector<std::uint8_t>& vertices);
+
+/// All within a body's outer skin, its cavities filled, over all the body's vertices.
+/// returns  nothing where the outer skin alone bounds no volume
+[[nodiscard]] std::optional<ClosedMesh> outer_skin(const ClosedMesh& body);
 
 }  // namespace trueblank::geometry

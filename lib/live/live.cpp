@@ -9,6 +9,7 @@
 #include <vector>
 
 #include "geometry/inside.h"
+#include "geometry/shells.h"
 #include "live/answer.h"
 #include "live/lure.h"
 #include "live/rig_array.h"
@@ -16,6 +17,7 @@
 #include "water/back_up.h"
 #include "water/baseline.h"
 #include "water/near_pose.h"
+#include "water/upright.h"
 
 using namespace trueblank;
 
@@ -32,19 +34,8 @@ using live::nothing;
 
 constexpr int not_found = 1;
 
-// The facets of the outer skin alone, over all the vertices.
-geometry::TriangleMesh outer_of(const geometry::TriangleMesh& mesh, const unsigned char* outer) {
-  geometry::TriangleMesh kept{mesh.positions_mm, Eigen::Matrix3Xi(3, mesh.facet_count())};
-  int count = 0;
-  for (int f = 0; f < mesh.facet_count(); ++f) {
-    if (outer[f] != 0) kept.facets.col(count++) = mesh.facets.col(f);
-  }
-  kept.facets.conservativeResize(3, count);
-  return kept;
-}
-
 void add_pose(Answer& answer, const water::RestPose& pose,
-              const std::optional<live::Baseline>& baseline) {
+              const std::optional<rig::Baseline>& baseline) {
   answer.add(pose.up).add(pose.tail_down_deg).add(pose.list_deg).add(pose.waterline_offset_mm);
   answer.add(pose.submerged_mm3).add(pose.centre_of_buoyancy_mm).add(pose.waterplane_mm2);
   answer.add(pose.roll_stiffness_g_mm_per_deg).add(pose.pitch_stiffness_g_mm_per_deg);
@@ -152,41 +143,59 @@ void add_map(Answer& answer, const water::Sweep& map) {
   }
 }
 
-// Where it goes, and on [2] and [3] how it stood in the hand.
-std::optional<water::RestPose> let_go(const water::Floater& lure, const double* from_up,
-                                      Answer& answer) {
+// How it stands in the hand, and where it goes.
+struct LetGo {
+  double upright_stiffness_g_mm_per_deg = 0;
+  bool stands = false;
+  std::optional<water::RestPose> pose;
+};
+
+LetGo let_go(const water::Floater& lure, const double* from_up) {
   const water::BackUpSearch search(lure);
   if (from_up == nullptr) {
-    const water::BackUp found = search.let_go(lure);
-    answer.add(found.upright_stiffness_g_mm_per_deg).add_flag(found.stands);
-    return found.pose;
+    water::BackUp found = search.let_go(lure);
+    return {found.upright_stiffness_g_mm_per_deg, found.stands, std::move(found.pose)};
   }
   const water::BackUpSearch::Standing standing = search.standing(lure);
-  answer.add(standing.upright_stiffness_g_mm_per_deg).add_flag(standing.stands);
+  LetGo found{standing.upright_stiffness_g_mm_per_deg, standing.stands, {}};
   const Vec3 up(from_up[0], from_up[1], from_up[2]);
   const double length = up.norm();
-  if (!(length > 0) || !std::isfinite(length)) return {};
-  return water::pose_near(lure, up / length, {.look_for_rings = false});
+  if (!(length > 0) || !std::isfinite(length)) return found;
+  found.pose = water::pose_near(lure, up / length, {.look_for_rings = false});
+  return found;
+}
+
+// Why it stands or tips over, and what each of its parts could do about it.
+void add_reasons(Answer& answer, const live::Lure& lure, double upright_stiffness_g_mm_per_deg) {
+  const water::Upright upright = water::upright(lure.floater(), upright_stiffness_g_mm_per_deg);
+  answer.add(upright.gm_mm).add(upright.aside_g_mm);
+  const std::vector<rig::MassPart>& parts = lure.rigged().parts;
+  answer.add_count(parts.size());
+  for (const rig::MassPart& part : parts) {
+    if (!(part.mass_g > 0)) {  // wood of which holes leave none
+      answer.add_nothing(2);
+      continue;
+    }
+    const water::UprightMove move = water::move_upright(lure.floater(), upright, part.mass_g);
+    answer.add(move.lower_mm).add(move.left_mm);
+  }
 }
 
 }  // namespace
 
 trueblank_lure* trueblank_live_open(const double* positions_mm, int vertices, const int* facets,
-                                    int facet_count, const unsigned char* outer, int air) {
+                                    int facet_count, int air) {
   if (vertices < 0 || facet_count < 0) return nullptr;
   geometry::TriangleMesh mesh{Eigen::Map<const Eigen::Matrix3Xd>(positions_mm, 3, vertices),
                               Eigen::Map<const Eigen::Matrix3Xi>(facets, 3, facet_count)};
-  std::optional<geometry::ClosedMesh> within;
-  if (outer != nullptr && air != 0) {
-    geometry::TriangleMesh skin = outer_of(mesh, outer);
-    if (skin.facet_count() < facet_count) {
-      within = geometry::closed_mesh(std::move(skin));
-      if (!within) return nullptr;
-    }
-  }
   std::optional<geometry::ClosedMesh> bare = geometry::closed_mesh(std::move(mesh));
   if (!bare) return nullptr;
-  return new trueblank_lure{.lure = {*std::move(bare), std::move(within)}, .answer = {}};
+  std::optional<geometry::ClosedMesh> outer;
+  if (air != 0) {
+    outer = geometry::outer_skin(*bare);
+    if (!outer) return nullptr;
+  }
+  return new trueblank_lure{.lure = {*std::move(bare), std::move(outer)}, .answer = {}};
 }
 
 void trueblank_live_close(trueblank_lure* lure) { delete lure; }
@@ -208,17 +217,15 @@ const double* trueblank_live_pose(trueblank_lure* lure, const double* from_up) {
     lure->answer.begin(not_found).add_nothing(2 + trueblank_live_pose_numbers);
     return lure->answer.end();
   }
-  Answer found;
-  found.begin(not_found);
-  const std::optional<water::RestPose> pose = let_go(lure->lure.floater(), from_up, found);
-  Answer& answer = lure->answer.begin(pose ? trueblank_live_good : not_found);
-  const double* standing = found.end();
-  answer.add(standing[2]).add(standing[3]);
-  if (pose) {
-    add_pose(answer, *pose, lure->lure.baseline());
+  const LetGo found = let_go(lure->lure.floater(), from_up);
+  Answer& answer = lure->answer.begin(found.pose ? trueblank_live_good : not_found);
+  answer.add(found.upright_stiffness_g_mm_per_deg).add_flag(found.stands);
+  if (found.pose) {
+    add_pose(answer, *found.pose, lure->lure.baseline());
   } else {
     answer.add_nothing(trueblank_live_pose_numbers);
   }
+  add_reasons(answer, lure->lure, found.upright_stiffness_g_mm_per_deg);
   return answer.end();
 }
 

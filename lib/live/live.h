@@ -47,13 +47,12 @@ enum { trueblank_live_pose_numbers = 32 };
 
 /* positions_mm  3 × vertices, one vertex after another
    facets        3 × facet_count, counter-clockwise seen from outside, 0-based
-   outer         a byte a facet, 1: of the outer skin, 0: of a cavity's wall; or null: all outer
-   air           not 0: the cavities hold air, and the water sees the outer skin alone
+   air           not 0: its cavities hold air, and the water sees the outer skin alone
    returns       null where the mesh, or its outer skin, bounds no volume (geometry::closed_mesh)
    cost          a few passes over the facets and a hash of the edges; what the water needs is built
                  by the first lay */
 trueblank_lure* trueblank_live_open(const double* positions_mm, int vertices, const int* facets,
-                                    int facet_count, const unsigned char* outer, int air);
+                                    int facet_count, int air);
 
 void trueblank_live_close(trueblank_lure* lure);
 
@@ -91,7 +90,10 @@ const double* trueblank_live_lay(trueblank_lure* lure, const double* rig, int co
             back up and let go (water::BackUpSearch::let_go)
    status   1: no pose was found, or from_up is no direction
    answer   [2] upright stiffness g·mm/deg, [3] whether it stands, 0|1 (BackUpSearch::standing;
-            told whatever the status, NaN where there is no rig), then a POSE (NaN with status 1) */
+            told whatever the status, NaN where there is no rig), then a POSE (NaN with status 1);
+            then, but where there is no rig, why (water::upright): GM mm, moment of the masses about
+            y = 0 in g·mm, number of mass parts n, n × (how much lower, how much further to the left
+            that part alone would have to be, mm: water::move_upright) */
 const double* trueblank_live_pose(trueblank_lure* lure, const double* from_up);
 
 /* All rest poses (water::balance), which are kept until the next rig. [2] their number, then POSEs.

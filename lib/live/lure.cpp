@@ -10,6 +10,7 @@
 #include "geometry/inside.h"
 #include "live/live.h"
 #include "rig/blank.h"
+#include "rig/limits.h"
 
 namespace trueblank::live {
 namespace {
@@ -17,10 +18,6 @@ namespace {
 using geometry::Vec3;
 using rig::PartKind;
 
-// As the build sheet has them: a wire that is inside for less misses the body; a side with less
-// than this part of it is none.
-constexpr double least_inside_mm = 1e-4;
-constexpr double least_side = 1e-3;
 constexpr double most_cells = 1e6;
 
 Fault fault(int status, PartKind kind, std::size_t index = 0) {
@@ -43,7 +40,7 @@ Fault first_that_misses(const rig::Rig& rig, const rig::Assembly& assembly) {
   std::size_t wire = 0;
   for (const rig::LaidPart& part : assembly.parts) {
     if (part.kind != PartKind::wire) continue;
-    if (inside_mm(rig.wires[wire], part) < least_inside_mm) {
+    if (inside_mm(rig.wires[wire], part) < rig::same_point_mm) {
       return fault(trueblank_live_wire_misses, PartKind::wire, wire);
     }
     ++wire;
@@ -95,7 +92,7 @@ std::unique_ptr<Lure::Skin> Lure::skin_under(double thickness_mm) const {
 
 bool Lure::half_missing() {
   const double left_mm3 = layout_.left().volume_mm3;
-  const double least_mm3 = least_side * whole_.volume_mm3;
+  const double least_mm3 = rig::least_side * whole_.volume_mm3;
   return left_mm3 < least_mm3 || whole_.volume_mm3 - left_mm3 < least_mm3;
 }
 

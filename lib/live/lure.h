@@ -56,7 +56,7 @@ class Lure {
 
   [[nodiscard]] const water::Floater& floater() const { return laid_->floater; }
 
-  [[nodiscard]] const std::optional<Baseline>& baseline() const { return laid_->baseline; }
+  [[nodiscard]] const std::optional<rig::Baseline>& baseline() const { return laid_->baseline; }
 
   [[nodiscard]] const geometry::ClosedMesh& bare() const { return bare_; }
 
@@ -87,7 +87,7 @@ class Lure {
     rig::Assembly assembly;
     rig::RiggedLure rigged;
     water::Floater floater;
-    std::optional<Baseline> baseline;
+    std::optional<rig::Baseline> baseline;
     std::optional<water::Balance> balance = {};
   };
 

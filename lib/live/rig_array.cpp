@@ -6,20 +6,13 @@
 
 #include "live/answer.h"
 #include "live/live.h"
+#include "rig/limits.h"
 
 namespace trueblank::live {
 namespace {
 
 using geometry::Vec3;
 using rig::PartKind;
-
-// As the build sheet has them.
-constexpr double thickest_coat_mm = 5;
-constexpr double most_salinity = 42;
-constexpr double coldest_c = -2;
-constexpr double warmest_c = 40;
-// Points of a path nearer than this are one: a hundredth of the thinnest paint.
-constexpr double same_point_mm = 1e-4;
 
 /// Takes numbers off the array's front and keeps the first fault.
 class Reader {
@@ -146,7 +139,7 @@ void read_finish(Reader& from, WrittenRig& written) {
   const std::optional<double> density = from.said_over_nil();
   const std::optional<double> weighed_g = from.said_over_nil();
   if (!thickness_mm) return;
-  from.must(*thickness_mm <= thickest_coat_mm && (density || weighed_g));
+  from.must(*thickness_mm <= rig::thickest_coat_mm && (density || weighed_g));
   written.rig.finish = rig::Finish{
       .thickness_mm = *thickness_mm, .density_g_cm3 = density.value_or(0), .weighed_g = weighed_g};
 }
@@ -163,8 +156,8 @@ void read_water(Reader& from, WrittenRig& written) {
                          .density_given = true};
     return;
   }
-  from.must(salinity >= 0 && salinity <= most_salinity && temperature_c >= coldest_c &&
-            temperature_c <= warmest_c);
+  from.must(salinity >= 0 && salinity <= rig::most_salinity &&
+            temperature_c >= rig::coldest_water_c && temperature_c <= rig::warmest_water_c);
   if (from.good()) written.rig.water = rig::water_at(salinity, temperature_c);
 }
 
@@ -177,10 +170,10 @@ void read_baseline(Reader& from, WrittenRig& written) {
     said = said || !std::isnan(number);
   }
   if (!said) return;
-  const Baseline line{.nose_mm = {ends[0], ends[1], ends[2]},
-                      .tail_mm = {ends[3], ends[4], ends[5]}};
+  const rig::Baseline line{.nose_mm = {ends[0], ends[1], ends[2]},
+                           .tail_mm = {ends[3], ends[4], ends[5]}};
   const double length_mm = (line.tail_mm - line.nose_mm).norm();
-  from.must(std::isfinite(length_mm) && length_mm >= same_point_mm);
+  from.must(std::isfinite(length_mm) && length_mm >= rig::same_point_mm);
   written.baseline = line;
 }
 
@@ -193,17 +186,19 @@ rig::Wire read_wire(Reader& from) {
   if (points < 2) from.malformed();
   for (std::size_t i = 0; i < points; ++i) {
     wire.path_mm.push_back(from.point());
-    if (i > 0) from.must((wire.path_mm[i] - wire.path_mm[i - 1]).norm() >= same_point_mm);
+    if (i > 0) from.must((wire.path_mm[i] - wire.path_mm[i - 1]).norm() >= rig::same_point_mm);
   }
   return wire;
 }
 
-rig::Ballast read_ballast(Reader& from) {
-  rig::Ballast ballast;
-  ballast.at_mm = from.point();
-  ballast.mass_g = from.over_nil();
-  ballast.density_g_cm3 = from.over_nil();
-  return ballast;
+// Inside or outside.
+template <class Weight>
+Weight read_weight(Reader& from) {
+  Weight weight;
+  weight.at_mm = from.point();
+  weight.mass_g = from.over_nil();
+  weight.density_g_cm3 = from.over_nil();
+  return weight;
 }
 
 rig::Pocket read_pocket(Reader& from, const rig::Water& water) {
@@ -227,14 +222,6 @@ rig::Hook read_hook(Reader& from) {
   hook.hang_mm = from.nil_or_more();
   hook.size_up_g = from.said_over_nil();
   return hook;
-}
-
-rig::Outside read_outside(Reader& from) {
-  rig::Outside outside;
-  outside.at_mm = from.point();
-  outside.mass_g = from.over_nil();
-  outside.density_g_cm3 = from.over_nil();
-  return outside;
 }
 
 template <class Part, class Read>
@@ -263,10 +250,10 @@ WrittenRig read_rig(std::span<const double> array) {
   rig::Rig& rig = written.rig;
   const auto pocket = [&](Reader& reader) { return read_pocket(reader, rig.water); };
   read_all(from, PartKind::wire, wires, rig.wires, read_wire);
-  read_all(from, PartKind::ballast, ballasts, rig.ballasts, read_ballast);
+  read_all(from, PartKind::ballast, ballasts, rig.ballasts, read_weight<rig::Ballast>);
   read_all(from, PartKind::pocket, pockets, rig.pockets, pocket);
   read_all(from, PartKind::hook, hooks, rig.hooks, read_hook);
-  read_all(from, PartKind::outside, outsides, rig.outsides, read_outside);
+  read_all(from, PartKind::outside, outsides, rig.outsides, read_weight<rig::Outside>);
   from.end();
   written.fault = from.fault();
   return written;

@@ -4,6 +4,7 @@
 #include <optional>
 #include <span>
 
+#include "rig/baseline.h"
 #include "rig/parts.h"
 
 // No part of the room's interface.
@@ -16,16 +17,11 @@ struct Fault {
   double index = 0;
 };
 
-struct Baseline {
-  geometry::Vec3 nose_mm = geometry::Vec3::Zero();
-  geometry::Vec3 tail_mm = geometry::Vec3::Zero();
-};
-
 /// A rig as it stands in an array. The wood's density follows once the body is known.
 struct WrittenRig {
   rig::Rig rig;                       ///< its density that given, or 0; halves set
   std::optional<double> wood_g = {};  ///< where it was weighed
-  std::optional<Baseline> baseline = {};
+  std::optional<rig::Baseline> baseline = {};
   Fault fault = {};  ///< the first; what else is here then means nothing
 };
 

@@ -1,7 +1,6 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "report/page.h"
 
-#include <algorithm>
 #include <utility>
 
 #include "report/json_object.h"
@@ -111,12 +110,6 @@ std::string policy(bool solves) {
          std::string(page_style_hash()) + "; img-src data:; base-uri 'none'; form-action 'none'";
 }
 
-bool is_alike(std::string_view text, std::string_view small_letters) {
-  return std::ranges::equal(text, small_letters, [](char a, char b) {
-    return (a >= 'A' && a <= 'Z' ? static_cast<char>(a - 'A' + 'a') : a) == b;
-  });
-}
-
 std::string data(std::string_view id, std::string_view type, std::string_view content) {
   std::string text = "<script type=\"";
   text.append(type).append("\" id=\"").append(id).append("\">").append(content);
@@ -160,19 +153,6 @@ std::string escaped_in_script(std::string_view json) {
   return out;
 }
 
-std::string escaped_script(std::string_view script) {
-  constexpr std::string_view ends[] = {"</script", "<!--"};
-  std::string out;
-  out.reserve(script.size());
-  for (std::size_t i = 0; i < script.size(); ++i) {
-    out += script[i];
-    for (const std::string_view end : ends) {
-      if (is_alike(script.substr(i, end.size()), end)) out += '\\';
-    }
-  }
-  return out;
-}
-
 std::string page_html(const Page& page) {
   const std::optional<PackedSkin> skin =
       page.skin ? std::optional(packed(*page.skin)) : std::nullopt;
@@ -192,7 +172,7 @@ std::string page_html(const Page& page) {
   if (skin) html += data("skin", "text/plain", skin->base64);
   if (solves) {
     html += data("water-module", "text/plain", page_module());
-    html += data("water-worker", "text/plain", escaped_script(page_worker()));
+    html += data("water-worker", "text/plain", page_worker());
   }
   html += "<script>" + page_script() + "</script>\n</body>\n</html>\n";
   return html;

@@ -45,8 +45,4 @@ struct Page {
 /// JSON as the content of a script element: no "<" is left, which could end it.
 [[nodiscard]] std::string escaped_in_script(std::string_view json);
 
-/// A script as the content of its element: "</script" and "<!--" have a backslash put in, which
-/// changes nothing in the texts, where alone a script has them.
-[[nodiscard]] std::string escaped_script(std::string_view script);
-
 }  // namespace trueblank::report

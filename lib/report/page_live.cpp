@@ -161,12 +161,12 @@ std::vector<JsonObject> table_json(std::span<const Stuff> table) {
   });
 }
 
-JsonObject stretch_json(const SheetStretch& stretch) {
+JsonObject piece_json(const sheet::SheetPiece& piece) {
   JsonObject out;
-  out.text("text", stretch.text);
-  if (stretch.table.empty()) return out;
-  out.text("table", stretch.table);
-  out.count("index", stretch.index);
+  out.text("text", piece.text);
+  if (piece.table.empty()) return out;
+  out.text("table", piece.table);
+  out.count("index", piece.index);
   return out;
 }
 
@@ -175,10 +175,10 @@ JsonObject stretch_json(const SheetStretch& stretch) {
 JsonObject live_json(const LiveScene& live) {
   const rig::Rig& rig = live.rig;
   std::optional<JsonObject> baseline;
-  if (live.baseline_mm) {
+  if (live.baseline) {
     baseline.emplace();
-    baseline->vector("nose_mm", live.baseline_mm->first);
-    baseline->vector("tail_mm", live.baseline_mm->second);
+    baseline->vector("nose_mm", live.baseline->nose_mm);
+    baseline->vector("tail_mm", live.baseline->tail_mm);
   }
   JsonObject shaped;
   shaped.flag("finish", live.finish_shapes_body);
@@ -200,7 +200,7 @@ JsonObject live_json(const LiveScene& live) {
   out.maybe_text("line_hook", if_any(live.line_hook));
   out.object("body_hangs_on", std::move(shaped));
   out.text("file", live.sheet_file);
-  out.list("sheet", each(live.sheet, stretch_json));
+  out.list("sheet", each(live.sheet, piece_json));
   return out;
 }
 

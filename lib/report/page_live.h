@@ -3,30 +3,24 @@
 
 #include <optional>
 #include <string>
-#include <utility>
 #include <vector>
 
+#include "rig/baseline.h"
 #include "rig/parts.h"
 #include "rig/wishes.h"
+#include "sheet/sheet_pieces.h"
 
 // What a page that solves by itself starts from.
 namespace trueblank::report {
 
 class JsonObject;
 
-/// A stretch of a build sheet's text. All of them joined are the sheet.
-struct SheetStretch {
-  std::string text = {};
-  std::string table = {};  ///< "ballast", "wood", … where it is one's; else empty
-  int index = -1;          ///< the table's place among its kind; −1: all of that kind
-};
-
 /// A lure that the page changes and lets float anew. Body frame.
 struct LiveScene {
   rig::Rig rig = {};
   std::string wood_name = {};                 ///< as the table of woods has it, or empty
   std::optional<double> wood_weighed_g = {};  ///< of the whole blank
-  std::optional<std::pair<geometry::Vec3, geometry::Vec3>> baseline_mm = {};  ///< nose, tail
+  std::optional<rig::Baseline> baseline = {};
   std::vector<rig::HookChoice> hook_choices = {};
   std::vector<std::string> place_names = {};  ///< of places for weights: no part may be called so
   std::string line_hook = {};       ///< the hook that the line is tied to, where the sheet names it
@@ -34,7 +28,7 @@ struct LiveScene {
   bool finish_shapes_body = false;  ///< the coat's thickness came off the scan
   bool wood_shapes_body = false;    ///< the blank's weight is part of the dunk test
   std::string sheet_file = {};      ///< its name, without a folder
-  std::vector<SheetStretch> sheet = {};
+  std::vector<sheet::SheetPiece> sheet = {};  ///< joined they are the sheet
 };
 
 /// Keys and units as the page's script reads them.

@@ -9,6 +9,7 @@ namespace trueblank::report {
 
 /// Whether this build has the page at all.
 [[nodiscard]] bool has_page();
+/// Nothing in it ends a script element, as in page_worker().
 [[nodiscard]] std::string page_script();
 [[nodiscard]] std::string page_style();
 /// Names, versions and licences of the packages that the script holds.

@@ -158,10 +158,6 @@ PackedSkin packed(const PageSkin& skin) {
     result.attributes.emplace_back("fine");
     put_fine(out, skin.mesh, order, result);
   }
-  if (!skin.outer.empty()) {
-    result.attributes.emplace_back("outer");
-    for (const std::uint8_t outer : skin.outer) out.put(outer != 0 ? 1 : 0);
-  }
   result.base64 = base64(out.all());
   return result;
 }

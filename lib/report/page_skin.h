@@ -23,9 +23,7 @@ struct PageSkin {
   std::vector<std::uint8_t> beyond_noise = {};  ///< 1: stands off by more than noise explains
   std::vector<double> depth_mm = {};            ///< to sand, ≥ 0
   std::vector<Rgb> colours = {};                ///< as the scan has them
-  /// A facet each: 1 on the outer skin, 0 on a cavity's wall; empty: there is no cavity.
-  std::vector<std::uint8_t> outer = {};
-  bool exact = false;    ///< to be written as finely as a solver wants it
+  bool exact = false;                           ///< to be written as finely as a solver wants it
   int thinned_from = 0;  ///< facets of the whole body, where this one is thinned for the page
 };
 
@@ -42,7 +40,6 @@ struct PageSkin {
 ///   "fine"       three planes as the places, 16 bits with sign: what is to be added to a place, in
 ///                1/65535 of its step. Place and addition together are good to half of
 ///                (high − low) / 65535², 2e-8 mm of a lure of 170 mm
-///   "outer"      a byte a facet: 1 on the outer skin, 0 on a cavity's wall
 struct PackedSkin {
   int vertices = 0;
   int facets = 0;

@@ -8,6 +8,7 @@
 #include <vector>
 
 #include "body/load_body.h"
+#include "rig/baseline.h"
 #include "rig/mass_model.h"
 #include "rig/wishes.h"
 
@@ -67,12 +68,6 @@ class Sheet {
 ///         no hook with a choice of sizes or places
 void require_target(const Sheet& sheet);
 
-/// The line that a maker measures from, between two eyes, in the body frame.
-struct Baseline {
-  geometry::Vec3 nose_mm = geometry::Vec3::Zero();
-  geometry::Vec3 tail_mm = geometry::Vec3::Zero();  ///< elsewhere than the nose
-};
-
 /// The eye that the line is tied to, in the body frame.
 struct LineEye {
   std::string name;  ///< "nose eye", a hook's name, or "line eye" where it was given as a point
@@ -83,7 +78,7 @@ struct LineEye {
 struct ResolvedRig {
   rig::Rig rig;
   std::vector<std::string> warnings;  ///< whole sentences; `rig` is to be used all the same
-  std::optional<Baseline> baseline = {};
+  std::optional<rig::Baseline> baseline = {};
   rig::Water tank = {};  ///< what the lure is tried in at home; its density is always set
   rig::Tolerances tolerances = {};
   std::optional<LineEye> line_eye = {};  ///< without one in the sheet: the foremost end of a wire

@@ -8,6 +8,7 @@
 #include <filesystem>
 #include <utility>
 
+#include "rig/limits.h"
 #include "rig/materials.h"
 #include "sheet/allowed.h"
 #include "sheet/messages.h"
@@ -18,9 +19,6 @@
 namespace trueblank::sheet {
 
 namespace {
-
-// The thickest coat: far more than any paint, and yet thin beside a body.
-constexpr double thickest_coat_mm = 5;
 
 Vec3 direction_of(const TableReader& table, std::string_view key) {
   const Node& node = *table.find(key);
@@ -223,7 +221,7 @@ WrittenFinish read_finish(const TableReader& table) {
   table.not_both("density", "weighed", "keep weighed if the coat was weighed, else density");
   WrittenFinish finish;
   Allowed thickness = positive_length();
-  thickness.most = thickest_coat_mm;
+  thickness.most = rig::thickest_coat_mm;
   thickness.range = "more than 0 and at most 5";
   thickness.range_above = "";
   thickness.mend = "it is in mm, on one side";
@@ -244,15 +242,15 @@ rig::Water read_water(const TableReader& table, double otherwise_c) {
   table.not_both("salinity", "density", "keep one of them");
   const double temperature_c = table
                                    .number("temperature", {.quantity = Quantity::temperature,
-                                                           .least = -2,
-                                                           .most = 40,
+                                                           .least = rig::coldest_water_c,
+                                                           .most = rig::warmest_water_c,
                                                            .range = "between -2 and 40",
                                                            .mend = "it is in °C"})
                                    .value_or(otherwise_c);
   double salinity = table
                         .number("salinity", {.quantity = Quantity::salinity,
                                              .least = 0,
-                                             .most = 42,
+                                             .most = rig::most_salinity,
                                              .range = "between 0 and 42",
                                              .mend = "it is practical salinity, 35 in the sea"})
                         .value_or(0);

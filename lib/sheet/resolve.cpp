@@ -6,6 +6,7 @@
 #include "geometry/coat.h"
 #include "geometry/cut.h"
 #include "geometry/inside.h"
+#include "rig/limits.h"
 #include "rig/materials.h"
 #include "sheet/build_sheet.h"
 #include "sheet/contents.h"
@@ -26,13 +27,9 @@ constexpr double least_water_g_cm3 = 0.95;
 constexpr double most_water_g_cm3 = 1.25;
 constexpr double far_eye_mm = 30;
 constexpr double unlike_halves = 0.1;
-// A side of the body with less than this part of it is none: its density would mean nothing.
-constexpr double least_side = 1e-3;
 constexpr double unlike_wire = 0.1;  // a gauge up or down is some 20 % of the mass
 // As deep as the middle of a set-in eye may lie.
 constexpr double deep_outside_mm = 5;
-// Points of a path nearer than this are one: a hundredth of the thinnest paint.
-constexpr double same_point_mm = 1e-4;
 
 class Resolver {
  public:
@@ -140,8 +137,8 @@ class Resolver {
     const double whole_mm3 = framed_.whole.volume_mm3;
     const double left_mm3 = geometry::moments_below(skin_, geometry::Plane{}).volume_mm3;
     const std::string place = place_text(sheet_.wood.halves_spot);
-    if (left_mm3 < least_side * whole_mm3) throw half_missing(place, "left");
-    if (whole_mm3 - left_mm3 < least_side * whole_mm3) throw half_missing(place, "right");
+    if (left_mm3 < rig::least_side * whole_mm3) throw half_missing(place, "left");
+    if (whole_mm3 - left_mm3 < rig::least_side * whole_mm3) throw half_missing(place, "right");
     const double apart_g = std::abs(halves.left_g - halves.right_g);
     if (apart_g > unlike_halves * (halves.left_g + halves.right_g) / 2) {
       warn(halves_differ(halves.left_g, halves.right_g));
@@ -165,7 +162,7 @@ class Resolver {
     std::vector<Vec3> path;
     for (const Place& place : written.path) {
       const Vec3 next = point(place);
-      if (!path.empty() && (next - path.back()).norm() < same_point_mm) {
+      if (!path.empty() && (next - path.back()).norm() < rig::same_point_mm) {
         throw path_stands_still(place_text(place.spot), static_cast<int>(path.size()));
       }
       path.push_back(next);
@@ -186,7 +183,7 @@ class Resolver {
         inside_mm += (to - from) * (b - a).norm();
       }
     }
-    if (inside_mm < same_point_mm) throw wire_misses(place_text(written.path_spot), wire.name);
+    if (inside_mm < rig::same_point_mm) throw wire_misses(place_text(written.path_spot), wire.name);
     const double quarter_circle = std::numbers::pi / 4;
     if (wire.weighed_g && wire.diameter_mm == 0) {
       const double volume_mm3 = *wire.weighed_g / wire.density_g_cm3 * 1000;
@@ -299,8 +296,8 @@ class Resolver {
   }
 
   void baseline(const WrittenBaseline& written) {
-    const Baseline line{.nose_mm = point(written.nose), .tail_mm = point(written.tail)};
-    if ((line.tail_mm - line.nose_mm).norm() < same_point_mm) {
+    const rig::Baseline line{.nose_mm = point(written.nose), .tail_mm = point(written.tail)};
+    if ((line.tail_mm - line.nose_mm).norm() < rig::same_point_mm) {
       throw baseline_too_short(place_text(written.spot));
     }
     if (line.nose_mm.x() > line.tail_mm.x()) warn(baseline_backwards());

@@ -9,16 +9,12 @@
 #include "geometry/error.h"
 #include "geometry/inside.h"
 #include "geometry/moments.h"
+#include "rig/limits.h"
 #include "sheet/messages.h"
 #include "sheet/resolve_parts.h"
 
 namespace trueblank::sheet {
 namespace {
-
-// A wire that is inside the copy for less than this misses it.
-constexpr double least_inside_mm = 1e-4;
-// A side with less than this part of the copy is none.
-constexpr double least_side = 1e-3;
 
 double left_mm3(const body::FramedBody& body) {
   return geometry::moments_below(*body.body, geometry::Plane{}).volume_mm3;
@@ -38,7 +34,7 @@ Wood wood_of_copy(const rig::Rig& masters, const body::FramedBody& master,
         .left_g = masters.halves->left_g * (left_of_copy / left_of_master),
         .right_g = masters.halves->right_g * (right_of_copy / right_of_master)};
     wood.density_g_cm3 = (halves.left_g + halves.right_g) / whole_mm3 * 1000;
-    const bool both = std::min(left_of_copy, right_of_copy) > least_side * whole_mm3;
+    const bool both = std::min(left_of_copy, right_of_copy) > rig::least_side * whole_mm3;
     if (both) wood.halves = halves;
   }
   if (masters.wood_balance_mm) {
@@ -69,7 +65,7 @@ bool goes_through(const geometry::ClosedMesh& body, const rig::Wire& wire) {
       inside_mm += (to - from) * (b - a).norm();
     }
   }
-  return inside_mm >= least_inside_mm;
+  return inside_mm >= rig::same_point_mm;
 }
 
 // The master's parts where they are, where the copy has wood for them.

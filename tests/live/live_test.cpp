@@ -36,6 +36,7 @@ constexpr double nan = std::numeric_limits<double>::quiet_NaN();
 constexpr double degree = std::numbers::pi / 180;
 constexpr std::size_t pose_at = 3;  // in a copied answer of trueblank_live_pose
 constexpr std::size_t pose_numbers = trueblank_live_pose_numbers;
+constexpr std::size_t why_at = pose_at + pose_numbers;
 
 rig::Rig bare_wood(double density_g_cm3) {
   rig::Rig rig;
@@ -47,12 +48,6 @@ rig::Rig bare_wood(double density_g_cm3) {
 // The box inside out: the wall of a cavity.
 geometry::TriangleMesh hollow_box() {
   return test_bodies::joined(box(100, 40, 20), test_bodies::inside_out(box(60, 20, 10)));
-}
-
-std::vector<unsigned char> outer_of_hollow_box() {
-  std::vector<unsigned char> outer(24, 0);
-  std::fill(outer.begin(), outer.begin() + 12, static_cast<unsigned char>(1));
-  return outer;
 }
 
 std::vector<double> posed(const Opened& lure) {
@@ -73,8 +68,12 @@ TEST(LiveBox, FloatsAtItsDraughtAndHasItsMetacentre) {
   EXPECT_NEAR(masses[16], 80000, 1e-8);
   const double gm_mm = 6 + 1600.0 / 144 - 10;
   const std::vector<double> answer = posed(lure);
-  ASSERT_EQ(answer.size(), pose_at + pose_numbers);
+  ASSERT_EQ(answer.size(), why_at + 3 + 2);  // one part: its wood
   ASSERT_EQ(answer[0], trueblank_live_good);
+  EXPECT_NEAR(answer[why_at], gm_mm, 1e-9);
+  EXPECT_NEAR(answer[why_at + 1], 0, 1e-9);
+  EXPECT_EQ(answer[why_at + 2], 1);
+  EXPECT_NEAR(answer[why_at + 3], -gm_mm, 1e-9);      // so much higher G could lie
   EXPECT_NEAR(answer[1], 48 * gm_mm * degree, 1e-9);  // upright stiffness
   EXPECT_EQ(answer[2], 1);                            // stands
   const double* pose = answer.data() + pose_at;
@@ -118,7 +117,7 @@ TEST(LiveHollowBox, DisplacesItsCavityWhereThatHoldsAir) {
   const rig::Rig rig = bare_wood(0.6);
   for (const bool air : {true, false}) {
     SCOPED_TRACE(air);
-    const Opened lure = opened(hollow_box(), outer_of_hollow_box(), air);
+    const Opened lure = opened(hollow_box(), air);
     ASSERT_TRUE(lure);
     std::vector<double> masses = laid(lure, array_of(rig));
     EXPECT_NEAR(masses[1], 0.6 * 68, 1e-11);
@@ -144,9 +143,6 @@ TEST(LiveOpen, RefusesWhatIsNotClosed) {
   mesh = box(100, 40, 20);
   mesh.facets(0, 3) = 8;
   EXPECT_FALSE(opened(mesh));
-  std::vector<unsigned char> outer = outer_of_hollow_box();
-  outer[3] = 0;
-  EXPECT_FALSE(opened(hollow_box(), outer, true));
   EXPECT_FALSE(opened({}));
 }
 

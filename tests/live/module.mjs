@@ -23,9 +23,9 @@ export class Module {
     return new Float64Array(this.calls.memory.buffer, address + 8, count).slice();
   }
 
-  open({ positions, facets, outer = null, air = false }) {
-    const given = [this.put(positions), this.put(facets, Int32Array), outer ? this.put(outer, Uint8Array) : 0];
-    const lure = this.calls.trueblank_live_open(given[0], positions.length / 3, given[1], facets.length / 3, given[2], air ? 1 : 0);
+  open({ positions, facets, air = false }) {
+    const given = [this.put(positions), this.put(facets, Int32Array)];
+    const lure = this.calls.trueblank_live_open(given[0], positions.length / 3, given[1], facets.length / 3, air ? 1 : 0);
     given.forEach((address) => this.calls.free(address));
     return lure;
   }

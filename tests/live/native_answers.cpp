@@ -34,7 +34,6 @@ struct Case {
   std::string name;
   geometry::TriangleMesh mesh;
   std::vector<std::vector<double>> rigs;
-  std::vector<unsigned char> outer = {};
   bool air = false;
 };
 
@@ -44,8 +43,6 @@ Case hollow() {
   const geometry::TriangleMesh wall = test_bodies::inside_out(
       test_bodies::moved(test_bodies::pencil(300), geometry::Mat3::Identity(), {35, 0, 0}, 0.5));
   Case made{.name = "hollow, with air", .mesh = test_bodies::joined(skin, wall), .rigs = {}};
-  made.outer.assign(static_cast<std::size_t>(made.mesh.facet_count()), 0);
-  std::fill(made.outer.begin(), made.outer.begin() + skin.facet_count(), 1);
   made.air = true;
   rig::Rig rig = every_kind();
   rig.wires.clear();
@@ -72,12 +69,11 @@ std::vector<Case> cases() {
 }
 
 void print(const Case& one) {
-  const Opened lure = opened(one.mesh, one.outer, one.air);
-  std::printf("{\"name\":\"%s\",\"air\":%s,\"positions\":%s,\"facets\":%s,\"outer\":%s,\"rigs\":[",
+  const Opened lure = opened(one.mesh, one.air);
+  std::printf("{\"name\":\"%s\",\"air\":%s,\"positions\":%s,\"facets\":%s,\"rigs\":[",
               one.name.c_str(), one.air ? "true" : "false",
               list(one.mesh.positions_mm.reshaped()).c_str(),
-              list(one.mesh.facets.reshaped()).c_str(),
-              one.outer.empty() ? "null" : list(one.outer).c_str());
+              list(one.mesh.facets.reshaped()).c_str());
   for (std::size_t i = 0; i < one.rigs.size(); ++i) {
     const std::string laying = list(laid(lure, one.rigs[i]));
     std::printf("%s{\"rig\":%s,\"laid\":%s,\"asked\":%s}", i > 0 ? "," : "",

@@ -14,11 +14,9 @@ constexpr double nan = std::numeric_limits<double>::quiet_NaN();
 
 }  // namespace
 
-Opened opened(const geometry::TriangleMesh& mesh, const std::vector<unsigned char>& outer,
-              bool air) {
+Opened opened(const geometry::TriangleMesh& mesh, bool air) {
   return Opened(trueblank_live_open(mesh.positions_mm.data(), mesh.vertex_count(),
-                                    mesh.facets.data(), mesh.facet_count(),
-                                    outer.empty() ? nullptr : outer.data(), air ? 1 : 0));
+                                    mesh.facets.data(), mesh.facet_count(), air ? 1 : 0));
 }
 
 std::vector<double> array_of(const rig::Rig& rig, double wood_g) {

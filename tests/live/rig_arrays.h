@@ -22,8 +22,7 @@ struct Closer {
 
 using Opened = std::unique_ptr<trueblank_lure, Closer>;
 
-[[nodiscard]] Opened opened(const geometry::TriangleMesh& mesh,
-                            const std::vector<unsigned char>& outer = {}, bool air = false);
+[[nodiscard]] Opened opened(const geometry::TriangleMesh& mesh, bool air = false);
 
 /// As live.h has it. The wood is written as weighed where the rig says so, of a body of so much.
 [[nodiscard]] std::vector<double> array_of(const rig::Rig& rig, double wood_g = 0);

@@ -168,13 +168,15 @@ test('the skin over a place is the ellipsoid’s own', () => {
   for (const [x, y] of [[-1, 0], [141, 0], [70, 12.5], [2, 9]]) assert.deepEqual(spans(x, y), []);
 });
 
-test('a facet of the outer skin counts, one of the hollow does not', () => {
-  const outer = new Uint8Array(2 * skin.index.length / 3).fill(1, 0, skin.index.length / 3);
+test('a cavity is no part of the body: what is dragged stops at its wall', () => {
   const inner = skin.positions.map((x, i) => (i % 3 === 0 ? A + 0.8 * (x - A) : 0.8 * x));
   const count = skin.positions.length / 3;
-  const hollow = { positions: Float32Array.from([...skin.positions, ...inner]), index: Uint32Array.from([...skin.index, ...skin.index.map((v) => v + count)]), outer };
-  assert.deepEqual(spansOf(hollow)(60, 1), spans(60, 1));
-  assert.equal(spansOf({ ...hollow, outer: null })(60, 1).length, 2);
+  const hollow = { positions: Float32Array.from([...skin.positions, ...inner]), index: Uint32Array.from([...skin.index, ...skin.index.map((v) => v + count)]) };
+  const around = spans(60, 1)[0];
+  const wall = 0.8 * half(A + (60 - A) / 0.8, 1 / 0.8);
+  const [below, above] = spansOf(hollow)(60, 1);
+  assert.deepEqual([below[0], above[1]], around);
+  assert.ok(Math.abs(below[1] + wall) < 0.05 && Math.abs(above[0] - wall) < 0.05, `${below} ${above} ${wall}`);
 });
 
 test('a drag that leaves the body stops at the skin, wherever it goes', () => {
@@ -220,10 +222,17 @@ const laidWith = (parts) => {
   return { mass_g: mass, centre_of_mass_mm: [0, 1, 2].map((k) => parts.reduce((sum, part) => sum + part.mass_g * part.centre_mm[k], 0) / mass), mass_parts: parts };
 };
 
+// As the solver tells it (water::upright), of a lure of such a stiffness.
+const standingOf = (laid, stiffness, stands) => {
+  const [gm_mm, aside_g_mm] = [stiffness * 180 / Math.PI / laid.mass_g, laid.mass_g * laid.centre_of_mass_mm[1]];
+  return { upright_stiffness_g_mm_per_deg: stiffness, stands, gm_mm, aside_g_mm,
+    moves: laid.mass_parts.map((part) => ({ lower_mm: -gm_mm * laid.mass_g / part.mass_g, left_mm: aside_g_mm / part.mass_g })) };
+};
+
 test('rolling over is told with the metacentre against the centre of mass, and what helps', () => {
   const laid = laidWith([{ name: 'wood', kind: 'wood', mass_g: 16, centre_mm: [70, 0, 0] }, { name: 'tail weight', kind: 'ballast', mass_g: 4, centre_mm: [100, 0, 2] }]);
   // GM = stiffness · 180/π / mass: −0.35 · 57.3 / 20 = −1.0 mm; 4 g lower by 0.35 · 57.3 / 4 = 5.0 mm.
-  const told = reasons(laid, { list_deg: 83, indifferent: false }, { upright_stiffness_g_mm_per_deg: -0.35, stands: false });
+  const told = reasons(laid, { list_deg: 83, indifferent: false }, standingOf(laid, -0.35, false));
   assert.ok(told.rolls);
   assert.ok(told.says[0].includes('M lies 1.0 mm below its centre of mass G') && told.says[0].includes('right side, listing 83°'), told.says[0]);
   assert.ok(told.says[1].includes('the tail weight about 5.0 mm lower'), told.says[1]);
@@ -231,11 +240,12 @@ test('rolling over is told with the metacentre against the centre of mass, and w
 
 test('what pulls aside is told, and by how much the other way helps', () => {
   const laid = laidWith([{ name: 'wood', kind: 'wood', mass_g: 16, centre_mm: [70, 0, 0] }, { name: 'tail weight', kind: 'ballast', mass_g: 4, centre_mm: [100, 2, -5] }]);
-  const leans = reasons(laid, { list_deg: 6, indifferent: false }, { upright_stiffness_g_mm_per_deg: 1.5, stands: true });
+  const leans = reasons(laid, { list_deg: 6, indifferent: false }, standingOf(laid, 1.5, true));
   assert.equal(leans.rolls, false);
   assert.ok(leans.says[0].includes('8.0 g·mm to the right'), leans.says[0]);
   assert.ok(leans.says[1].includes('the tail weight') && leans.says[1].includes('2.0 mm further to the left'), leans.says[1]);
-  const rolls = reasons(laid, { list_deg: 90, indifferent: false }, { upright_stiffness_g_mm_per_deg: 0.05, stands: false });
+  const rolls = reasons(laid, { list_deg: 90, indifferent: false }, standingOf(laid, 0.05, false));
   assert.ok(rolls.rolls && rolls.says[0].includes('pulls 8.0 g·mm to the right'));
-  assert.deepEqual(reasons(laidWith([laid.mass_parts[0]]), { list_deg: 0, indifferent: false }, { upright_stiffness_g_mm_per_deg: 1.5, stands: true }).says, []);
+  const bare = laidWith([laid.mass_parts[0]]);
+  assert.deepEqual(reasons(bare, { list_deg: 0, indifferent: false }, standingOf(bare, 1.5, true)).says, []);
 });

@@ -82,8 +82,6 @@ struct Unpacked {
           exact(k, v) = positions(k, v) + step * signed16() / 65535;
         }
       }
-    } else if (attribute == "outer") {
-      for (int f = 0; f < skin.facets; ++f) outer.push_back(bytes.at(at++));
     } else {
       ADD_FAILURE() << attribute;
     }
@@ -102,7 +100,6 @@ struct Unpacked {
   Eigen::Matrix3Xi facets;
   std::vector<double> deviation_mm;
   Eigen::Matrix3Xd exact;
-  std::vector<std::uint8_t> outer;
 };
 
 TEST(PackedSkin, KeepsEveryCornerToAThousandthOfAMillimetreOrTwo) {
@@ -151,17 +148,6 @@ TEST(PackedSkin, ExactKeepsEveryCornerToATenMillionthOfAMillimetre) {
   }
 }
 
-TEST(PackedSkin, TellsTheOuterFacetsInTheirOrder) {
-  const geometry::TriangleMesh mesh = test_bodies::box(120, 30, 20);
-  std::vector<std::uint8_t> outer;
-  for (int f = 0; f < mesh.facet_count(); ++f) outer.push_back(f % 3 == 0 ? 0 : 1);
-  const PackedSkin small = packed({.mesh = mesh, .outer = outer, .exact = true});
-  EXPECT_EQ(small.attributes, (std::vector<std::string>{"fine", "outer"}));
-  const Unpacked back(small);
-  EXPECT_EQ(back.at, back.bytes.size());
-  EXPECT_EQ(back.outer, outer);
-}
-
 TEST(PackedSkin, LeavesOutVerticesThatNoFacetUses) {
   PageSkin skin{.mesh = test_bodies::ellipsoid(80, 10, 12, 20, 10)};
   const int used = skin.mesh.vertex_count();
@@ -177,8 +163,6 @@ TEST(Page, EscapesWhatAUserWrote) {
   EXPECT_EQ(escaped_html(std::string_view("a\0b\x1b[31m", 8)), "ab[31m");
   EXPECT_EQ(escaped_in_script("{\"a\": \"</script><!--\"}"),
             "{\"a\": \"\\u003c/script>\\u003c!--\"}");
-  EXPECT_EQ(escaped_script("a='</SCRIPT >';b=\"<!--\";c<d;e</f/"),
-            "a='<\\/SCRIPT >';b=\"<\\!--\";c<d;e</f/");
 }
 
 TEST(Page, HoldsItsResultAndNothingThatEndsIt) {

@@ -32,7 +32,7 @@ const styled = await build({
 });
 
 // Nothing in a script may end its element.
-const scriptOf = (made) => made.outputFiles[0].text.trim().replaceAll('</script', '<\\/script').replaceAll('<!--', '<\\!--');
+const scriptOf = (made) => made.outputFiles[0].text.trim().replace(/<(\/script|!--)/gi, '<\\$1');
 const script = scriptOf(bundled);
 const workerScript = worker ? scriptOf(worker) : '';
 const packed = modulePath ? deflateRawSync(readFileSync(modulePath), { level: 9, memLevel: 9 }).toString('base64') : '';

@@ -22,21 +22,16 @@ report::LiveScene live_scene(const SheetLure& lure) {
   report::LiveScene live{.rig = lure.resolved.rig,
                          .wood_name = sheet.wood_name(),
                          .wood_weighed_g = sheet.wood_weighed_g(),
+                         .baseline = lure.resolved.baseline,
                          .hook_choices = lure.resolved.wishes.hooks,
                          .line_hook = sheet.line_hook(),
                          .air_in_cavity = lure.framed.outer.has_value(),
                          .finish_shapes_body = hints.coat_mm.has_value(),
                          .wood_shapes_body = hints.dunk && hints.dunk->from_push,
-                         .sheet_file = file_name(sheet.path())};
-  if (const std::optional<sheet::Baseline>& line = lure.resolved.baseline) {
-    live.baseline_mm.emplace(line->nose_mm, line->tail_mm);
-  }
+                         .sheet_file = file_name(sheet.path()),
+                         .sheet = sheet::sheet_pieces(sheet.text())};
   for (const rig::WeightPlace& place : lure.resolved.wishes.places) {
     live.place_names.push_back(place.name);
-  }
-  for (sheet::SheetPiece& piece : sheet::sheet_pieces(sheet.text())) {
-    live.sheet.push_back(
-        {.text = std::move(piece.text), .table = std::move(piece.table), .index = piece.index});
   }
   return live;
 }

@@ -5,7 +5,6 @@
 #include <optional>
 #include <utility>
 
-#include "geometry/shells.h"
 #include "intake/nearest_skin.h"
 #include "intake/thin.h"
 #include "symmetry/coarse_mesh.h"
@@ -84,18 +83,6 @@ void thin_for_page(report::PageSkin& skin) {
   pick(skin.colours, from);
 }
 
-// 1 on the outer skin, 0 on a cavity's wall; nothing where there is no cavity.
-std::vector<std::uint8_t> outer_facets(const geometry::TriangleMesh& closed) {
-  const std::vector<std::uint8_t> vertices = geometry::on_outer_skin(closed);
-  std::vector<std::uint8_t> facets;
-  bool hollow = false;
-  for (int f = 0; f < closed.facet_count(); ++f) {
-    facets.push_back(vertices[static_cast<std::size_t>(closed.facets(0, f))]);
-    hollow = hollow || facets.back() == 0;
-  }
-  return hollow ? facets : std::vector<std::uint8_t>{};
-}
-
 double greatest(const std::vector<double>& values) {
   return values.empty() ? 0.0 : *std::max_element(values.begin(), values.end());
 }
@@ -134,7 +121,6 @@ report::PageSkin skin_with_maps(const body::FramedBody& framed, const Measured& 
 void add_page(Outcome& outcome, const CommonOptions& common, report::Page page) {
   if (common.page.empty()) return;
   if (page.skin) thin_for_page(*page.skin);
-  if (page.skin && page.skin->exact) page.skin->outer = outer_facets(page.skin->mesh);
   if (page.skin && !page.skin->depth_mm.empty()) {
     page.depth_scale_mm = report::colour_scale_mm(greatest(page.skin->depth_mm) / 2);
   }

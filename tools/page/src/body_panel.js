@@ -131,7 +131,7 @@ export function bodyPanel(skin, scale, frame, { ghost = true } = {}) {
     maps.length > 1 ? el('div', { class: 'row', role: 'radiogroup', 'aria-label': 'What the colours show' }, maps.map(choose)) : null,
     el('div', { class: 'stage' }, canvas), readout,
     skin.thinned_from ? el('p', { class: 'small' },
-      `For this page alone the body is thinned from ${skin.thinned_from} to ${skin.facets} facets; all figures are of the whole one.`) : null,
+      `For this page alone the body is thinned from ${skin.thinned_from} to ${skin.facets} facets; the program’s figures are of the whole one.`) : null,
     framed ? null : el('p', { class: 'small' },
       'Nose and back are not known here: the views go by the body’s own long, high and thin way.'),
     point);

@@ -2,7 +2,7 @@
 // The body's skin, unpacked. Little-endian, one after the other: positions (three planes of 16-bit
 // places within the box), facets (each corner as a zigzag variable-length step from the one
 // before), then what scene.skin.attributes names, a plane each. A skin with "fine" also has its
-// places as the solver wants them, `exact`; a hollow one tells its outer facets, `outer`.
+// places as the solver wants them, `exact`.
 
 function bytesOf(text) {
   const coded = atob(text.trim());
@@ -49,7 +49,7 @@ export function unpackSkin(facts, text) {
     last += (coded >>> 1) ^ -(coded & 1);
     index[i] = last;
   }
-  const skin = { ...facts, positions, index, exact: null, outer: null };
+  const skin = { ...facts, positions, index, exact: null };
   for (const name of facts.attributes) {
     if (name === 'deviation') {
       skin.deviation = new Float32Array(vertices);
@@ -68,8 +68,6 @@ export function unpackSkin(facts, text) {
     } else if (name === 'fine') {
       skin.exact = exactPlaces(facts, view, at);
       at += 6 * vertices;
-    } else if (name === 'outer') {  // 1: on the outer skin; 0: a cavity's wall
-      skin.outer = bytes.slice(at, at += facets);
     }
   }
   return skin;

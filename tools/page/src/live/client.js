@@ -253,7 +253,7 @@ function whatIsMissing({ moduleText, workerText }) {
 
 /**
  * Starts the workers and lays the body out in each.
- * skin     as unpackSkin gives it: exact, index, outer
+ * skin     as unpackSkin gives it: exact, index
  * returns  { water, reason }: water null where it can't be had, and then a sentence that says why
  */
 export async function startWater(scene, skin, texts) {
@@ -264,8 +264,8 @@ export async function startWater(scene, skin, texts) {
   try {
     const bytes = await moduleBytes(texts.moduleText);
     const module = await WebAssembly.compile(bytes);
-    const { exact, index, outer = null } = skin;
-    await water.open({ url, module, bytes, skin: { exact, index, outer, air: scene.live.air } });
+    const { exact, index } = skin;
+    await water.open({ url, module, bytes, skin: { exact, index, air: scene.live.air } });
     return { water, reason: null };
   } catch (wrong) {
     water.stop();

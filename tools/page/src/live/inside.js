@@ -7,7 +7,7 @@ const ROWS = 48;
 const INSET_MM = 0.05;
 const STEP_MM = 0.1;
 
-function gridOf({ positions, index, outer }) {
+function gridOf({ positions, index }) {
   let [lowX, highX, lowY, highY] = [Infinity, -Infinity, Infinity, -Infinity];
   for (let i = 0; i < positions.length; i += 3) {
     lowX = Math.min(lowX, positions[i]);
@@ -20,7 +20,6 @@ function gridOf({ positions, index, outer }) {
   const row = (y) => Math.min(ROWS - 1, Math.max(0, Math.floor((y - lowY) / deep)));
   const cells = Array.from({ length: COLUMNS * ROWS }, () => []);
   for (let f = 0; f < index.length; f += 3) {
-    if (outer && !outer[f / 3]) continue;
     const [a, b, c] = [3 * index[f], 3 * index[f + 1], 3 * index[f + 2]];
     const [left, right] = [column(Math.min(positions[a], positions[b], positions[c])), column(Math.max(positions[a], positions[b], positions[c]))];
     const from = row(Math.min(positions[a + 1], positions[b + 1], positions[c + 1]));
@@ -32,7 +31,7 @@ function gridOf({ positions, index, outer }) {
   return { cells, column, row, lowX, highX, lowY, highY };
 }
 
-/** spans(x, y): [[belly, back]…] of the skin over that place of the top view, from below. */
+/** spans(x, y): what of the body lies over that place of the top view, [[low, high]…] from below; cavities part it. */
 export function spansOf(skin) {
   const { positions, index } = skin;
   let grid = null;

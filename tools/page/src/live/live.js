@@ -234,6 +234,7 @@ export function liveSection(result, scene, skin, texts) {
     figures.show(settled, own);
   }
 
+  const thinned = skin.thinned_from ? el('p', { class: 'small', id: 'live-thinned' }) : null;
   const paper = paperPart(() => ({ sheet, rig: history.now, last, own, text: save.text }));
 
   const node = section('live', 'Take hold of it',
@@ -246,7 +247,7 @@ export function liveSection(result, scene, skin, texts) {
     save.node,
     el('p', { class: 'small' }, 'Still water, one rigid piece: the lure is set on the water back up and let go, and shown where it comes to rest. ' +
       'The smooth turn from one rest to the next is a picture; how it would really move is not reckoned.'),
-    paper);
+    thinned, paper);
 
   document.addEventListener('keydown', (event) => {
     if (!water || !(event.ctrlKey || event.metaKey) || event.target.closest?.('input[type=number], textarea')) return;
@@ -269,7 +270,11 @@ export function liveSection(result, scene, skin, texts) {
     }
     water = found;
     const first = await water.settle(sheet, null);
-    if (first && !first.fault) own = first;
+    if (first && !first.fault) {
+      own = first;
+      thinned?.replaceChildren(`The page carries the body thinned from ${skin.thinned_from} to ${skin.facets} facets, and what it reckons is of that one: ` +
+        `as in the sheet ${fixed(own.laid.reserve_g, 3)} g in reserve, where the program found ${fixed(result.reserve_g, 3)} g for the whole.`);
+    }
     chosen ??= firstHeld();
     refresh();
     await solve(performance.now(), null);

@@ -156,12 +156,18 @@ function readPose(from) {
   return pose;
 }
 
-/** What pose() told: whether it stands as the hand sets it, and where it goes; pose null: not found. */
+/**
+ * What pose() told: whether it stands as the hand sets it and why, and where it goes; pose null: not
+ * found. moves: of each mass part, how much lower and how much further to the left it alone would
+ * have to be.
+ */
 export function unpackPose(answer) {
-  return {
-    standing: { upright_stiffness_g_mm_per_deg: orNull(answer[2]), stands: truth(answer[3]) },
-    pose: statusOf(answer) === 0 ? readPose(new Reader(answer, 4)) : null,
-  };
+  const from = new Reader(answer);
+  const standing = { upright_stiffness_g_mm_per_deg: from.maybe(), stands: from.flag() };
+  const pose = readPose(from);
+  Object.assign(standing, { gm_mm: from.number(), aside_g_mm: from.number(),
+    moves: from.times(from.number(), () => ({ lower_mm: from.number(), left_mm: from.number() })) });
+  return { standing, pose: statusOf(answer) === 0 ? pose : null };
 }
 
 /** What balance() told: all rest poses. */

@@ -21,12 +21,11 @@ export class LiveWater {
     if (this.lure === 0) throw new Error('The body is not closed.');
   }
 
-  #open({ exact, index, outer, air }) {
+  #open({ exact, index, air }) {
     const places = this.#put(exact, Float64Array);
     const facets = this.#put(index, Int32Array);
-    const flags = outer ? this.#put(outer, Uint8Array) : 0;
-    const lure = this.calls.trueblank_live_open(places, exact.length / 3, facets, index.length / 3, flags, air ? 1 : 0);
-    for (const address of [places, facets, flags]) if (address !== 0) this.calls.free(address);
+    const lure = this.calls.trueblank_live_open(places, exact.length / 3, facets, index.length / 3, air ? 1 : 0);
+    for (const address of [places, facets]) this.calls.free(address);
     return lure;
   }
 
@@ -86,7 +85,7 @@ export class LiveWater {
 /**
  * Starts the solver on a body.
  * module  bytes, or a WebAssembly.Module
- * skin    exact (places in mm, body frame), index, outer (a byte a facet, or null), air
+ * skin    exact (places in mm, body frame), index, air: whether its cavities hold air
  */
 export function openWater(module, skin) {
   const compiled = module instanceof WebAssembly.Module ? module : new WebAssembly.Module(module);
