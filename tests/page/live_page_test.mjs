@@ -421,6 +421,20 @@ test('on paper: the changes, their figures and the sheet; unchanged, nothing of 
   await page.context().close();
 });
 
+test('a body that is thinned for the page: it says so, and how far off its own figures are', async () => {
+  execFileSync('python3', ['-B', join(source, 'scripts/make-meshes'), '--pencil', '130000', at('more.stl')]);
+  writeFileSync(at('more.toml'), readFileSync(mesh('pencil-140.toml'), 'utf8').replace('"pencil-140.stl"', '"more.stl"'));
+  run('float', at('more.toml'), '--page', at('more.html'), '--json', at('more.json'));
+  const { page, wrong } = await live('more');
+  const words = await page.textContent('#live-thinned');
+  const [, from, to, own, whole] = /thinned from (\d+) to (\d+) facets.* sheet (\d+\.\d+) g in reserve, .* found (\d+\.\d+) g/.exec(words);
+  assert.ok(Number(from) > Number(to) && Number(to) <= 100000, words);
+  assert.equal(whole, read('more.json').reserve_g.toFixed(3));
+  assert.ok(Math.abs(own - whole) < 0.02, words);
+  assert.deepEqual(wrong, []);
+  await page.context().close();
+});
+
 test('without its solver the still page remains, with a sentence', async () => {
   const html = readFileSync(at('pencil.html'), 'utf8');
   writeFileSync(at('none.html'), html.replace(/(id="water-module">)[^<]*/, '$1'));
