@@ -5,6 +5,7 @@ import assert from 'node:assert/strict';
 import { test } from 'node:test';
 
 import { changeLines } from '../../tools/page/src/live/changes.js';
+import { Water } from '../../tools/page/src/live/client.js';
 import { ridden, rideOf, spansOf, stoppedAtSkin } from '../../tools/page/src/live/inside.js';
 import * as state from '../../tools/page/src/live/state.js';
 import { extentOf, thinnedSkin } from '../../tools/page/src/live/thin.js';
@@ -248,4 +249,29 @@ test('what pulls aside is told, and by how much the other way helps', () => {
   assert.ok(rolls.rolls && rolls.says[0].includes('pulls 8.0 g·mm to the right'));
   const bare = laidWith([laid.mass_parts[0]]);
   assert.deepEqual(reasons(bare, { list_deg: 0, indifferent: false }, standingOf(bare, 1.5, true)).says, []);
+});
+
+// A worker that says what it is told to.
+class FakeWorker {
+  static made = [];
+  constructor() { FakeWorker.made.push(this); }
+  addEventListener(kind, hear) { if (kind === 'message') this.hear = hear; }
+  postMessage({ type }) { if (type === 'open') queueMicrotask(() => this.answer({ type: 'ready', open_ms: 1 })); }
+  answer(data) { return this.hear({ data }); }
+}
+
+test('an answer that comes after a failure is taken for no other question', async () => {
+  globalThis.Worker = FakeWorker;
+  const water = new Water({});
+  await water.open({ url: '', module: null, bytes: null, skin: null });
+  const [hand, judge] = FakeWorker.made;
+  const refused = (id) => ({ type: 'settled', id, laid: Float64Array.of(3, 1, 0, NaN), pose: null, ms: id });
+  const first = water.settle(sheet);
+  judge.answer({ type: 'failed', why: 'it fell over' });
+  assert.equal(await first, null);
+  await hand.answer(refused(1));
+  const second = water.settle(sheet);
+  await hand.answer(refused(1));
+  await hand.answer(refused(2));
+  assert.equal((await second).ms, 2);
 });

@@ -4,25 +4,7 @@ import { bodyPanel } from './body_panel.js';
 import { plot } from './charts.js';
 import { el, fitting, section, table } from './dom.js';
 import { fewFigures, fixed, percent, signed } from './numbers.js';
-
-function outward(place, at) {
-  if (place === 'nose') return [-1, 0, 0];
-  if (place === 'tail') return [1, 0, 0];
-  if (place === 'back') return [0, 0.2, 1];
-  if (place === 'belly') return [0, 0.2, -1];
-  return [0, at[1] > 0 ? 1 : -1, 0.15];
-}
-
-function placeList(places, view, told) {
-  const goTo = (place) => (event) => {
-    event.preventDefault();
-    view().face(place.at_mm, outward(place.place, place.at_mm));
-    document.getElementById('body-picture').focus();
-    document.getElementById('body').scrollIntoView({ behavior: 'smooth' });
-  };
-  return el('ol', { class: 'patches' }, places.map((place) => el('li', {},
-    el('a', { href: '#body', onclick: goTo(place) }, place.name), ': ', told(place))));
-}
+import { placeList } from './place_list.js';
 
 const byVolume = (a, b) => Math.abs(b.volume_mm3) - Math.abs(a.volume_mm3);
 

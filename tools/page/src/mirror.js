@@ -4,6 +4,7 @@ import { bodyPanel } from './body_panel.js';
 import { foldedSection, plot } from './charts.js';
 import { el, fitting, section, table } from './dom.js';
 import { fewFigures, fixed, signed } from './numbers.js';
+import { placeList } from './place_list.js';
 import { sectionAt } from './skin.js';
 
 function around(values) {
@@ -51,17 +52,8 @@ function whereToSand(result, view) {
   const patches = result.patches;
   const sanding = result.sanding;
   if (!sanding) return null;
-  const goTo = (patch) => (event) => {
-    event.preventDefault();
-    const out = patch.place === 'nose' ? [-1, 0, 0] : patch.place === 'tail' ? [1, 0, 0]
-      : patch.place === 'back' ? [0, 0.2, 1] : patch.place === 'belly' ? [0, 0.2, -1]
-        : [0, patch.at_mm[1] > 0 ? 1 : -1, 0.15];
-    view().face(patch.at_mm, out);
-    document.getElementById('body-picture').focus();
-    document.getElementById('body').scrollIntoView({ behavior: 'smooth' });
-  };
   const told = (patch) => [
-    ` ${fixed(patch.greatest_mm, 2)} mm at the most`,
+    `${fixed(patch.greatest_mm, 2)} mm at the most`,
     patch.greatest_doubt_mm === null ? '' : ` (± ${fixed(patch.greatest_doubt_mm, 2)} by what the plane may be off)`,
     `, ${fewFigures(patch.area_mm2)} mm², ${fewFigures(patch.volume_mm3)} mm³`,
     patch.wood_g === null ? '' : `, ${fewFigures(patch.wood_g)} g of wood`,
@@ -75,8 +67,7 @@ function whereToSand(result, view) {
     `, ${fixed(sanding.left_mm3, 0)} on the left, ${fixed(sanding.right_mm3, 0)} on the right; ` +
     `at the deepest ${fixed(sanding.deepest_mm, 2)} mm. With all that may be noise it would be ${fixed(sanding.remove_raw_mm3, 0)} mm³.`;
   return section('sand', 'Where to sand', el('p', {}, patches.length ? total : 'Nothing stands proud by more than noise explains.'),
-    el('ol', { class: 'patches' }, patches.map((patch) => el('li', {},
-      el('a', { href: '#body', onclick: goTo(patch) }, patch.name), ':', told(patch)))),
+    placeList(patches, view, told),
     patches.length ? el('p', { class: 'small' }, 'Touch a place to turn the body to it. Wood comes off the proud side only.') : null);
 }
 

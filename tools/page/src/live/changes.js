@@ -2,7 +2,8 @@
 // What was changed against the sheet, in lines.
 import { fixed } from '../numbers.js';
 import { placeWords } from './place_words.js';
-import { LISTS, placeOf, same } from './state.js';
+import { LISTS } from './rig.js';
+import { placeOf, same } from './state.js';
 
 const METRIC = { inches: false };
 

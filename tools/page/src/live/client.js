@@ -128,7 +128,8 @@ export class Water {
     return { ...fault, heights: part?.at_mm ? await this.heights(part.at_mm[0], part.at_mm[1]) : null };
   }
 
-  async #settled({ laid, pose, ms }) {
+  async #settled({ id, laid, pose, ms }) {
+    if (id !== this.#settling?.id) return;  // asked before something broke
     const { rig, done } = this.#settling;
     this.#settling = null;
     this.#settleNext();
@@ -142,7 +143,7 @@ export class Water {
   #hearHand(data) {
     if (data.type === 'settled') return this.#settled(data);
     if (data.type === 'heights') {
-      this.#heights.get(data.id)(data.heights);
+      this.#heights.get(data.id)?.(data.heights);
       this.#heights.delete(data.id);
     }
     if (data.type === 'failed') this.#fail(data.why);
@@ -233,6 +234,8 @@ export class Water {
     this.failed = why;
     for (const task of [this.#settling, this.#waiting, this.#judging, this.#mapping]) task?.done(null);
     this.#settling = this.#waiting = this.#judging = this.#mapping = null;
+    for (const done of this.#heights.values()) done(null);
+    this.#heights.clear();
   }
 
   stop() {

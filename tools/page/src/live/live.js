@@ -13,6 +13,7 @@ import { placeMap } from './place_map.js';
 import { heldPlaceWords } from './place_words.js';
 import { placer, rounded } from './placing.js';
 import { restPanel } from './rest.js';
+import { LISTS } from './rig.js';
 import { savePanel } from './save.js';
 import * as state from './state.js';
 import { extentOf, thinnedSkin } from './thin.js';
@@ -152,7 +153,7 @@ export function liveSection(result, scene, skin, texts) {
     const named = live.materials.find((one) => one.name === (kind === 'hook' ? 'steel' : 'tungsten'));
     const material = like ? { name: like.metal, density_g_cm3: like.density_g_cm3 } : named ?? live.materials[0] ?? { name: null, density_g_cm3: 7.8 };
     const rig = state.added(history.now, kind, { ...facts, at: put.fresh(kind), material }, live.place_names ?? []);
-    chosen = { kind, index: rig[state.LISTS[kind]].length - 1 };
+    chosen = { kind, index: rig[LISTS[kind]].length - 1 };
     become(rig);
   }
 

@@ -1,8 +1,8 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 // The rig that the page changes: plain data as in scene.live, and operations that give a new one.
 // A history with undo and redo (a drag is one step); what was changed is kept over a reload.
+import { LISTS, salinityOf } from './rig.js';
 
-export const LISTS = { ballast: 'ballasts', hook: 'hooks', outside: 'outsides', pocket: 'pockets', wire: 'wires' };
 const CARRIED = ['wood', 'finish', 'water', 'baseline', 'wires', 'ballasts', 'pockets', 'hooks', 'outsides', 'air'];
 const LEAST_G = 0.01;
 const MOST_G = 5000;
@@ -74,7 +74,7 @@ export function inWood(rig, { name, density_g_cm3 }) {
 }
 
 export function inWater(rig, { kind, temperature_c }) {
-  const salinity = { fresh: 0, sea: 35 }[kind] ?? rig.water.salinity;
+  const salinity = kind === 'fresh' || kind === 'sea' ? salinityOf({ kind }) : rig.water.salinity;
   return { ...rig, water: { ...rig.water, kind, salinity, temperature_c: inRange(temperature_c ?? rig.water.temperature_c ?? 15, 0, 40),
     density_g_cm3: kind === 'density' ? rig.water.density_g_cm3 : null } };
 }
