@@ -14,6 +14,8 @@ struct OnTriangle {
   Feature feature = Feature::face;
 };
 
+/// Sides may be of no length.
+///
 /// source  C. Ericson, "Real-Time Collision Detection", 2005, 5.1.5
 inline OnTriangle nearest_on_triangle(const geometry::Vec3& p, const geometry::Vec3& a,
                                       const geometry::Vec3& b, const geometry::Vec3& c) {
@@ -28,7 +30,9 @@ inline OnTriangle nearest_on_triangle(const geometry::Vec3& p, const geometry::V
   const double d4 = ac.dot(bp);
   if (d3 >= 0 && d4 <= d3) return {b, Feature::corner_1};
   const double vc = d1 * d4 - d3 * d2;
-  if (vc <= 0 && d1 >= 0 && d3 <= 0) return {a + ab * (d1 / (d1 - d3)), Feature::edge_01};
+  if (vc <= 0 && d1 >= 0 && d3 <= 0 && d1 > d3) {
+    return {a + ab * (d1 / (d1 - d3)), Feature::edge_01};
+  }
   const geometry::Vec3 cp = p - c;
   const double d5 = ab.dot(cp);
   const double d6 = ac.dot(cp);

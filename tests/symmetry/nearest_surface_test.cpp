@@ -93,5 +93,31 @@ TEST(NearestSurface, NamesTheFacetOverAnEdge) {
   }
 }
 
+// One corner of a tetrahedron twice, and between the two an edge of no length with a facet to
+// either side. The search may begin with any facet, those two as well.
+TEST(NearestSurface, TakesAnEdgeOfNoLength) {
+  const geometry::TriangleMesh plain =
+      test_bodies::tetrahedron({0, 0, 0}, {50, 0, 0}, {0, 40, 0}, {0, 0, 30});
+  geometry::TriangleMesh split = plain;
+  split.positions_mm.conservativeResize(3, 5);
+  split.positions_mm.col(4) = plain.positions_mm.col(0);
+  split.facets.resize(3, 6);
+  split.facets << 4, 0, 1, 0, 0, 4,  //
+      2, 1, 2, 3, 4, 0,              //
+      1, 3, 3, 2, 1, 2;
+  ASSERT_TRUE(geometry::closed_mesh(split).has_value());
+  const NearestSurface wanted(plain);
+  const NearestSurface surface(split);
+  constexpr int kPoints = 300;
+  for (int i = 0; i < kPoints; ++i) {
+    const Vec3 p = point_about(i, kPoints, 80);
+    for (int f = 0; f < split.facet_count(); ++f) {
+      EXPECT_NEAR(surface.nearest(p, f).signed_distance_mm, wanted.nearest(p).signed_distance_mm,
+                  1e-12)
+          << "point " << i << ", from facet " << f;
+    }
+  }
+}
+
 }  // namespace
 }  // namespace trueblank::symmetry
