@@ -13,8 +13,8 @@ namespace trueblank::body {
 /// One standard deviation each.
 struct NoiseOfScan {
   double sigma_mm = 0;  ///< of the skin, along its normal
-  double correlation_mm =
-      0;  ///< over a distance d its correlation falls to exp(−d²/2·correlation²)
+  /// Over a distance d its correlation falls to exp(−d² / (2·correlation²)).
+  double correlation_mm = 0;
   double volume_mm3 = 0;  ///< of the enclosed volume: σ·correlation·√(2π·area)
 };
 
@@ -36,8 +36,7 @@ struct NoiseOfScan {
 /// facet_measured  1 a facet that was scanned, 0 one made up
 /// threads         the same bytes whatever `loop` does
 /// cost            a tree over the facets, some 18 000 nearest points, a million pairs: a tenth of
-/// a
-///                 second and the tree
+///                 a second and the tree
 /// source          the variance of an integral over a random field: E. Vanmarcke, "Random Fields",
 ///                 1983, from memory
 [[nodiscard]] NoiseOfScan noise_of_scan(const geometry::ClosedMesh& body,

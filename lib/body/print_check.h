@@ -136,7 +136,7 @@ struct PrintCheck {
   Thickness walls;
   Thickness gaps;
   MirrorTruth mirror;
-  std::vector<BedRest> rests;  ///< best first; with or without a bed: then by the least height
+  std::vector<BedRest> rests;  ///< those with most room first; without a bed, with the least box
   Hollow hollow;
   double material_mm3 = 0;
   double area_mm2 = 0;  ///< of all skins
@@ -150,8 +150,7 @@ struct PrintCheck {
 /// body     loaded with self-intersections looked for
 /// threads  the same bytes whatever `loop` does
 /// cost     some hundred thousand balls; where skin faces skin over air some nearest points for
-/// each
-///          cell of a grid of half a million
+///          each cell of a grid of half a million
 [[nodiscard]] PrintCheck check_print(const FramedBody& body, const PrintOptions& options,
                                      const geometry::ParallelFor& loop);
 

@@ -25,10 +25,9 @@ struct Rooms {
 /// outer   closed; of a hollow body the outer skin alone: what is closed in is not looked at
 /// cells   of the grid, about
 /// cost    some four nearest points for each cell of a grid of half a million
-/// source  groups by falling height that join at passes: H. Edelsbrunner, D. Letscher, A.
-/// Zomorodian,
-///         "Topological persistence and simplification", Discrete Comput. Geom. 28, 2002 (from
-///         memory)
+/// source  groups by falling height that join at passes: H. Edelsbrunner, D. Letscher,
+///         A. Zomorodian, "Topological persistence and simplification", Discrete Comput. Geom. 28,
+///         2002 (from memory)
 [[nodiscard]] Rooms open_rooms(const geometry::ClosedMesh& outer, const geometry::ParallelFor& loop,
                                double cells = 6e5);
 

@@ -43,8 +43,7 @@ struct Fineness {
 ///           width or height
 /// returns   along + 1 rings or a few more; each section is one of them
 /// source    F. N. Fritsch, R. E. Carlson, SIAM J. Numer. Anal. 17(2), 1980: slopes within the
-/// circle
-///           of radius 3; before that, those of the parabola through three neighbours
+///           circle of radius 3; before that, those of the parabola through three neighbours
 [[nodiscard]] std::vector<SectionRing> rings_between(std::span<const DrawnSection> sections,
                                                      int along);
 

@@ -100,11 +100,10 @@ enum class Places { left_empty, to_be_filled };
 /// body    in its own frame; body.body is set
 /// cost    a few passes over the facets for each part
 /// throws  InputError with file:line:column: a ballast or a pocket whose centre is outside the
-/// body,
-///         a station beyond the ends, a wire that misses the body, halves on a body that has but
-///         one side, a coat that folds in on itself; a place for a weight that is nowhere in the
-///         body, a hole that is wider than the body wherever it may go, a hook's eye that may go
-///         beyond the body
+///         body, a station beyond the ends, a wire that misses the body, halves on a body that has
+///         but one side, a coat that folds in on itself; a place for a weight that is nowhere in
+///         the body, a hole that is wider than the body wherever it may go, a hook's eye that may
+///         go beyond the body
 [[nodiscard]] ResolvedRig resolve(const Sheet& sheet, const body::FramedBody& body,
                                   Places places = Places::left_empty);
 

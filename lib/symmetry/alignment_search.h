@@ -108,8 +108,7 @@ struct AlignmentSearchOptions {
 ///                 little `compared` and less `alike`
 /// threads         the same bytes whatever `loop` does
 /// cost            two trees and some half a million nearest points, more for parts; two or three
-/// seconds for
-///                 100,000 facets each on one core
+///                 seconds for 100,000 facets each on one core
 /// source          point to plane: Y. Chen, G. Medioni, Image Vision Comput. 10, 145-155, 1992; the
 ///                 kernel: J. Zhang, Y. Yao, B. Deng, IEEE TPAMI 44(7), 2022; truncated cost:
 ///                 D. Chetverikov et al., Image Vision Comput. 23, 299-309, 2005; doubt: as in

@@ -72,15 +72,12 @@ class ComparisonSkin {
 
 /// The noise of two skins that are no mirror images of each other, told from the deviation of the
 /// one from the other as scan_noise tells it; so sigma_mm is that of either skin if both had the
-/// same: √2·sigma_mm is what the two together put into the deviation, √(σ₁² + σ₂²).
+/// same: √2·sigma_mm is what the two together put into the deviation, √(σ₁² + σ₂²). What a slight
+/// motion, a stretch along each axis and a coat of even thickness do is taken out first.
 ///
 /// from, field  a body and its deviation from the other, or a mean of such
-/// What a slight motion, a stretch along each axis and a coat of even thickness do is taken out
-/// first.
-///
 /// returns      sigma exact to about a tenth; next to nil for clean bodies, whatever their shapes
-/// and
-///              meshes; what noise looks like and what it can't be told from: see scan_noise
+///              and meshes; what noise looks like and what it can't be told from: see scan_noise
 /// threads      the same bytes whatever `loop` does
 /// cost         about half a second
 /// source       restricted likelihood: D. A. Harville, J. Am. Statist. Assoc. 72, 320-338, 1977

@@ -44,8 +44,8 @@ inline constexpr double outline_within_mm = 0.005;
 
 /// The outlines of the same target from the side and from above.
 struct Profiles {
-  std::vector<Point2>
-      side_mm;                 ///< (x, z), closed: along the belly to the tail, back along the back
+  /// (x, z), closed: along the belly to the tail, and along the back to the nose.
+  std::vector<Point2> side_mm;
   std::vector<Point2> top_mm;  ///< (x, half width ≥ 0) from nose to tail
 };
 

@@ -24,12 +24,12 @@ enum class PlaneFrom { shape, back, split_line, given, best_sand };
 /// What the caller knows. Directions and points in the axes of the body's vertices.
 struct MirrorOptions {
   Kernel kernel = Kernel::robust;
-  std::optional<Vec3> nose =
-      {};  ///< direction in which the nose points, up to 45° off; any length > 0
+  /// The direction in which the nose points, up to 45° off; any length > 0.
+  std::optional<Vec3> nose = {};
   std::optional<Vec3> back = {};  ///< likewise the back
   std::optional<Plane> given = {};
-  std::optional<std::array<Vec3, 3>> split_line =
-      {};  ///< three points of the plane, not in one line
+  /// Three points of the plane, not in one line.
+  std::optional<std::array<Vec3, 3>> split_line = {};
   /// Where the wire comes out at nose and tail, for a split line without a third point: the plane
   /// through both that holds `back`. Without a back, or with one along the wire, it is left out.
   std::optional<std::pair<Vec3, Vec3>> eyes = {};
@@ -64,8 +64,7 @@ struct MirrorFit {
 /// its turn about the long axis is sure to 3.3° (one standard deviation) and the two sides agree on
 /// the shape that fixes it, which noise on a round body does not. Else (a round body, or noise that
 /// hides the shape) `back`, made square to the long axis, is taken as exact. Planes across the long
-/// axis (normal within 45° of it) are left out unless nose and back
-/// ask for them.
+/// axis (normal within 45° of it) are left out unless nose and back ask for them.
 ///
 /// body            closed, any axes, mm
 /// facet_measured  1 a facet that was scanned, 0 one made up to fill a hole (left out); or empty

@@ -24,8 +24,8 @@ enum class Side { left, right, middle };
 [[nodiscard]] std::string side_name(Side side);     ///< "left", "right", "middle"
 
 /// A connected area of skin that stands off its mirror image (or another body's skin, where that is
-/// what the deviation was measured against) by more than the scan's noise can
-/// explain. Proud patches have deviations and volumes > 0, shy ones < 0.
+/// what the deviation was measured against) by more than the scan's noise can explain. Proud
+/// patches have deviations and volumes > 0, shy ones < 0.
 struct Patch {
   Place place = Place::flank;
   Side side = Side::middle;  ///< that holds at least three quarters of its area; else middle
