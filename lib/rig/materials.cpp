@@ -105,18 +105,19 @@ bool is_letter_or_digit(char c) {
 }
 
 // Letters and digits alone, small: so "Yellow  Poplar" is "yellow-poplar". A name as an index has
-// it, "basswood, American", is turned round at the comma.
+// it, "basswood, American", is turned round at its commas, one after the other: a sheet may hold a
+// million of them.
 std::string key_of(std::string_view name) {
-  const std::size_t comma = name.find(',');
-  if (comma != std::string_view::npos) {
-    return key_of(name.substr(comma + 1)) + key_of(name.substr(0, comma));
-  }
   std::string key;
-  for (const char c : name) {
-    const char small = c >= 'A' && c <= 'Z' ? static_cast<char>(c - 'A' + 'a') : c;
-    if (is_letter_or_digit(small)) key += small;
+  for (;;) {
+    const std::size_t comma = name.rfind(',');
+    for (const char c : comma == std::string_view::npos ? name : name.substr(comma + 1)) {
+      const char small = c >= 'A' && c <= 'Z' ? static_cast<char>(c - 'A' + 'a') : c;
+      if (is_letter_or_digit(small)) key += small;
+    }
+    if (comma == std::string_view::npos) return key;
+    name = name.substr(0, comma);
   }
-  return key;
 }
 
 }  // namespace

@@ -138,6 +138,13 @@ TEST(Names, MayStandAsInAnIndexOrInShort) {
   EXPECT_EQ(find_wood("mahogany, true")->name, "true mahogany");
 }
 
+// A sheet may say anything; a call for each comma ran over the stack.
+TEST(Names, MayBeAMillionCommas) {
+  EXPECT_FALSE(find_wood(std::string(1'000'000, ',')).has_value());
+  EXPECT_FALSE(find_material(std::string(1'000'000, ',')).has_value());
+  EXPECT_EQ(find_wood(std::string(1'000'000, ',') + "mahogany, true")->name, "true mahogany");
+}
+
 TEST(Names, ThatAreNotInTheTableGiveNothing) {
   EXPECT_FALSE(find_wood("ironwood"));
   EXPECT_FALSE(find_wood(""));
