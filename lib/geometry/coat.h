@@ -20,14 +20,13 @@ namespace trueblank::geometry {
 /// were. On flats the coat is as thick as it should be, on an edge thinner, as a real one is.
 ///
 /// thickness_mm  > 0, small beside the body
-/// returns       nothing where what comes out encloses no volume; a vertex that has no outside
-/// stays
-///               where it is
-/// cost          one pass over the facets, and a hash of the edges
+/// returns       nothing where what comes out encloses no volume; a vertex without an outside
+///               stays where it is
+/// cost          one pass over the facets, and a sort of the edges
 [[nodiscard]] std::optional<ClosedMesh> coated(const ClosedMesh& body, double thickness_mm);
 
 /// A body whose outer skin is moved out, as coated() moves it (in, where that is negative); the
-/// walls of its cavities stay. Of a body without one: just coated().
+/// walls of its cavities stay. Of a body without cavities: just coated().
 [[nodiscard]] std::optional<ClosedMesh> with_outer_skin_moved(const ClosedMesh& body,
                                                               double out_mm);
 

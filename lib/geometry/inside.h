@@ -29,13 +29,15 @@ struct SkinPoint {
 [[nodiscard]] std::vector<double> crossings(const ClosedMesh& body, const Vec3& a_mm,
                                             const Vec3& b_mm);
 
-/// The parts of the segment a→b that lie inside the body, as [from, to] in 0..1.
+/// The parts of the segment a→b that lie inside the body, as [from, to] in 0..1, rising.
+/// cost  one pass over the facets
 [[nodiscard]] std::vector<std::pair<double, double>> inside_parts(const ClosedMesh& body,
                                                                   const Vec3& a_mm,
                                                                   const Vec3& b_mm);
 
 /// The lowest and the highest z of the skin on the line (x, y, any z); nothing where the line
 /// misses the body.
+/// cost  one pass over the facets
 [[nodiscard]] std::optional<std::pair<double, double>> skin_heights_mm(const ClosedMesh& body,
                                                                        double x_mm, double y_mm);
 

@@ -25,11 +25,11 @@ struct HoleBound {
 /// of the hole and the tangents at its two ends; that holds for a belly, for a hollow and, line by
 /// line, for a saddle. Averaged over lines in all places and directions these bands bound the
 /// volume (the mean of true bounds is one); the bound is the greater distance of the filling from
-/// either end of the band. The tangents come from the skin in a strip a quarter as wide as the
-/// hole, outside it, so that they are steep rather than flat; what the noise of that strip does to
-/// the rim is added. Tangents that do not meet within four chords' lengths (a side or an end is
-/// missing) are cut off two lengths out, and the bound is called wide. What the skin hides in the
-/// hole without a sign on the rim (a slot, an eye) nothing can bound.
+/// either end of the band. The tangents come from the skin outside the hole, in a strip as wide as
+/// a quarter of its radius, so that they are steep rather than flat; what the noise of that strip
+/// does to the rim is added. Tangents that do not meet within four chords' lengths (a side or an
+/// end is missing) are cut off two lengths out, and the bound is called wide. What the skin hides
+/// in the hole without a sign on the rim (a slot, an eye) nothing can bound.
 ///
 /// floor   where the hole is where the body stood, it goes no farther than that
 /// source  Cauchy and Crofton's formulas for areas by lines: L. Santaló, "Integral geometry and

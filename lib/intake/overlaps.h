@@ -21,7 +21,7 @@ namespace trueblank::intake {
 /// of its area): its parts overlap, or it is turned over on itself. Single folds of a noisy scan,
 /// which change nothing, don't count.
 ///
-/// cost  O(F), some 4000 rays
+/// cost  O(F), some 8000 rays
 [[nodiscard]] bool overlaps_itself(const geometry::TriangleMesh& closed);
 
 /// What taking the outer skin of a body did.

@@ -27,11 +27,9 @@ inline constexpr double svg_flattening_mm = 0.005;
 ///
 /// name    of the file, for messages
 /// throws  InputError naming the file: no SVG, cut short, over 16 MB, more than a million corners,
-/// a
-///         path or a transform that can't be read, no outline with an area
-/// source  W3C Recommendation "Scalable Vector Graphics (SVG) 1.1 (Second Edition)", 2011: chapter
-/// 7
-///         (units, viewBox), chapter 8 (path data), appendix F.6 (arcs)
+///         a path or a transform that can't be read, no outline with an area
+/// source  W3C Recommendation "Scalable Vector Graphics (SVG) 1.1 (Second Edition)", 2011:
+///         chapter 7 (units, viewBox), chapter 8 (path data), appendix F.6 (arcs)
 [[nodiscard]] SvgOutline parse_svg_outline(std::string_view text, const std::string& name);
 
 /// As above, from a file.

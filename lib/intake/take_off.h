@@ -25,7 +25,7 @@ struct TakenOff {
 /// wrap    closed, its vertices about `offset` outside the body
 /// body    any facets, their winding is not looked at
 /// near    facets further away than this are not moved and not counted in the means
-/// cost    four rounds of two questions a facet
+/// cost    five rounds of four questions a facet, and one a vertex
 [[nodiscard]] TakenOff take_off(geometry::TriangleMesh& wrap, const geometry::TriangleMesh& body,
                                 double offset, double near);
 

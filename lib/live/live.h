@@ -49,7 +49,7 @@ enum { trueblank_live_pose_numbers = 32 };
    facets        3 × facet_count, counter-clockwise seen from outside, 0-based
    air           not 0: its cavities hold air, and the water sees the outer skin alone
    returns       null where the mesh, or its outer skin, bounds no volume (geometry::closed_mesh)
-   cost          a few passes over the facets and a hash of the edges; what the water needs is built
+   cost          a few passes over the facets and a sort of the edges; what the water needs is built
                  by the first lay */
 trueblank_lure* trueblank_live_open(const double* positions_mm, int vertices, const int* facets,
                                     int facet_count, int air);

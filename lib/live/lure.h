@@ -52,8 +52,6 @@ class Lure {
 
   [[nodiscard]] const rig::RiggedLure& rigged() const { return laid_->rigged; }
 
-  [[nodiscard]] const rig::Assembly& assembly() const { return laid_->assembly; }
-
   [[nodiscard]] const water::Floater& floater() const { return laid_->floater; }
 
   [[nodiscard]] const std::optional<rig::Baseline>& baseline() const { return laid_->baseline; }
