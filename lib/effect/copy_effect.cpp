@@ -67,8 +67,10 @@ geometry::ClosedMesh grown(const geometry::ClosedMesh& body, const Vec3& about_m
 geometry::Moments grown(geometry::Moments moments, const Vec3& about_mm, double factor) {
   const double cubed = factor * factor * factor;
   moments.volume_mm3 *= cubed;
+  moments.area_mm2 *= factor * factor;
   moments.centroid_mm = about_mm + factor * (moments.centroid_mm - about_mm);
   moments.inertia_mm5 *= cubed * factor * factor;
+  moments.spread_mm5 *= cubed * factor * factor;
   return moments;
 }
 

@@ -75,7 +75,7 @@ struct ProudSkin {
 
 /// The asymmetry's turning moments and lists in a rest pose, to first order in the turn: the layer
 /// of wood is taken as thick as it is, and parted exactly at the waterline, but the pose is held.
-/// What is left out shrinks with the square of the list; `pose_when_sanded` tells it all.
+/// What is left out shrinks with the square of the list.
 ///
 /// Turning moments as in ListResponse: levers count from the middle of the waterplane (under water
 /// from the centre of mass).

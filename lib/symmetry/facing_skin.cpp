@@ -33,7 +33,6 @@ struct Touching {
   Vec3 p;
   Vec3 n;
   double radius = 0;
-  Vec3 other = Vec3::Zero();
   int facet = -1;
 
   [[nodiscard]] Vec3 middle() const { return p - radius * n; }
@@ -91,7 +90,6 @@ bool FacingSkin::Inside::shrink_onto(int facet, Touching& ball) const {
     const double across = ball.n.dot(back);
     if (!(across > 0)) break;  // by rounding, at the point itself
     ball.radius = back.squaredNorm() / (2 * across);
-    ball.other = q;
     ball.facet = facet;
     cut = true;
     if (!(ball.radius > 0)) break;
@@ -134,7 +132,7 @@ std::optional<FacingSkin::Ball> FacingSkin::ball(int facet, const Vec3& point_mm
   while (ball.radius > 0 && !in.look_around(facet, ball)) {
   }
   if (ball.facet < 0) return {};
-  return Ball{2 * ball.radius, ball.other + in.middle, ball.facet};
+  return Ball{2 * ball.radius, ball.facet};
 }
 
 }  // namespace trueblank::symmetry

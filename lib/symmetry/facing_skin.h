@@ -19,10 +19,9 @@ namespace trueblank::symmetry {
 ///
 /// cost    building: a tree of boxes; a question about log F and the facets that a ball meets: in a
 ///         round room, where it meets all of the skin at once, all of them
-/// source  the ball is shrunk onto each nearer point of the skin in turn: J. Ma, S. W. Bae, S.
-/// Choi,
-///         "3D medial axis point approximation using nearest neighbors and the normal field",
-///         Visual Computer 28, 7-19, 2012 (from memory); here on facets instead of points
+/// source  the ball is shrunk onto each nearer point of the skin in turn: J. Ma, S. W. Bae,
+///         S. Choi, "3D medial axis point approximation using nearest neighbors and the normal
+///         field", Visual Computer 28, 7-19, 2012 (from memory); here on facets instead of points
 class FacingSkin {
  public:
   /// threads  the same bytes whatever `loop` does
@@ -37,8 +36,7 @@ class FacingSkin {
 
   struct Ball {
     double diameter_mm = 0;
-    geometry::Vec3 touches_mm = geometry::Vec3::Zero();  ///< where it meets the other skin
-    int facet = -1;                                      ///< that holds that point
+    int facet = -1;  ///< of the other skin, where it meets that
   };
 
   enum class Side { within, outside };

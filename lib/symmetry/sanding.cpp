@@ -4,13 +4,11 @@
 #include <Eigen/Geometry>
 #include <algorithm>
 #include <cassert>
-#include <cmath>
 #include <cstddef>
 
 #include "geometry/compensated_sum.h"
 #include "geometry/moments.h"
 #include "symmetry/columns.h"
-#include "symmetry/skin_sums.h"
 
 namespace trueblank::symmetry {
 namespace {
@@ -57,23 +55,6 @@ Sanding sanding(const ClosedMesh& in_body_frame, std::span<const std::uint8_t> f
     result.remove_g = result.remove_mm3 / mm3_per_cm3 * *wood_density_g_cm3;
     result.mass_after_g = result.volume_after_mm3 / mm3_per_cm3 * *wood_density_g_cm3;
   }
-  return result;
-}
-
-RawSanding raw_sanding(const ClosedMesh& in_body_frame, const DeviationField& field) {
-  RawSanding result;
-  Eigen::Matrix3Xd moves = field.mirror_image_mm - in_body_frame.positions_mm();
-  for (std::size_t v = 0; v < field.deviation_mm.size(); ++v) {
-    result.depth_mm.push_back(std::max(0.0, field.deviation_mm[v]));
-    if (!(field.deviation_mm[v] > 0)) moves.col(static_cast<Eigen::Index>(v)).setZero();
-  }
-  const std::vector<double> gained = swept_volumes_mm3(in_body_frame, moves);
-  BySide sides;
-  for (std::size_t v = 0; v < gained.size(); ++v) {
-    sides.add(in_body_frame.positions_mm()(1, static_cast<Eigen::Index>(v)), -gained[v]);
-  }
-  result.left_mm3 = sides.left.value();
-  result.right_mm3 = sides.right.value();
   return result;
 }
 

@@ -55,19 +55,6 @@ struct Sanding {
                               std::optional<double> wood_density_g_cm3 = {},
                               const geometry::ParallelFor& loop = geometry::serial_for);
 
-/// The same by the deviation as it is at every vertex, noise and all: the second way to
-/// remove_raw_mm3, and a target mesh that lies on the mirror image wherever the skin is proud.
-struct RawSanding {
-  std::vector<double> depth_mm;
-  double left_mm3 = 0;
-  double right_mm3 = 0;
-
-  [[nodiscard]] double both_mm3() const { return left_mm3 + right_mm3; }
-};
-
-[[nodiscard]] RawSanding raw_sanding(const geometry::ClosedMesh& in_body_frame,
-                                     const DeviationField& field);
-
 /// What becomes of skin whose deviation noise may explain.
 enum class NoisySkin {
   left_alone,  ///< wood comes off the proud patches, and that is all

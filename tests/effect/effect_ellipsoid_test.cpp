@@ -7,7 +7,6 @@
 
 #include "effect/effect.h"
 #include "effect/proud_bodies.h"
-#include "effect/sanded_lure.h"
 
 namespace trueblank::effect {
 namespace {
