@@ -136,7 +136,6 @@ class Ends {
   // How high over the middle of a hole the planes of the facets around it meet, in the mean.
   [[nodiscard]] double tangents_meet(const Patch& patch, const Vec3& middle, const Vec3& out,
                                      double width) const {
-    double edges = 0;
     double farthest = 0;
     std::vector<Vec3> places;
     const std::size_t count = std::min(patch.rim.size(), most_places);
@@ -145,7 +144,7 @@ class Ends {
       farthest = std::max(farthest, (places.back() - middle).norm());
     }
     // Places may lie apart where the rim is long: the strip is no narrower than their distance.
-    edges = 2 * std::numbers::pi * farthest / static_cast<double>(count);
+    const double edges = 2 * std::numbers::pi * farthest / static_cast<double>(count);
     const double within = std::max(strip * width / 2, 2 * edges);
     double moment = 0;
     double facing = 0;

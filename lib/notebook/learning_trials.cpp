@@ -138,9 +138,9 @@ Trial trial_of(BuildReadings&& found, const Foretelling& foretelling) {
 
 }  // namespace
 
-double apart(Figure figure, double read, double foretold) {
-  if (figure == Figure::list_deg) return std::remainder(read - foretold, 360);
-  return read - foretold;
+double apart(Figure figure, double one, double other) {
+  if (figure == Figure::list_deg) return std::remainder(one - other, 360);
+  return one - other;
 }
 
 FigureSet figures_at(const Foretelling& foretelling, std::size_t build, const rig::Water& water,

@@ -5,7 +5,6 @@
 #include <boost/math/distributions/chi_squared.hpp>
 #include <boost/math/distributions/complement.hpp>
 #include <boost/math/distributions/fisher_f.hpp>
-#include <cmath>
 #include <cstddef>
 
 namespace trueblank::notebook {
@@ -26,26 +25,6 @@ std::optional<Summary> summary(std::vector<double> values) {
                  .upper_quartile = quantile(values, 0.75),
                  .least = values.front(),
                  .greatest = values.back()};
-}
-
-MeanAndDeviation mean_and_deviation(std::span<const double> values) {
-  const double count = static_cast<double>(values.size());
-  const double first = values.front();
-  double sum = 0;
-  for (const double value : values) sum += value - first;
-  const double mean = sum / count;
-  double squares = 0;
-  double rest = 0;  // nil but for rounding, which it takes away again
-  for (const double value : values) {
-    const double off = (value - first) - mean;
-    squares += off * off;
-    rest += off;
-  }
-  MeanAndDeviation found{.mean = first + mean};
-  if (values.size() > 1) {
-    found.standard_deviation = std::sqrt((squares - rest * rest / count) / (count - 1));
-  }
-  return found;
 }
 
 double chi_squared_above(double value, int degrees) {

@@ -30,16 +30,6 @@ struct Summary {
 /// the mean of its middle two.
 [[nodiscard]] std::optional<Summary> summary(std::vector<double> values);
 
-/// Mean and standard deviation (over n − 1; 0 of one value), in two passes from the first value on,
-/// so that values alike but for their last digits keep them.
-struct MeanAndDeviation {
-  double mean = 0;
-  double standard_deviation = 0;
-};
-
-/// values  at least one
-[[nodiscard]] MeanAndDeviation mean_and_deviation(std::span<const double> values);
-
 /// The chance of a sum of squares of `degrees` standard normal numbers above `value`.
 ///
 /// degrees  1 or more; value ≥ 0

@@ -42,34 +42,6 @@ TEST(Quartiles, OfOneValueAreThatValueAndOfNoneNothing) {
   EXPECT_FALSE(notebook::summary({}));
 }
 
-// Source: NIST Statistical Reference Datasets, univariate: NumAcc1 to NumAcc4, certified exactly
-// (data and values from memory; the data are made by rule).
-std::vector<double> num_acc(double middle, double low, double high) {
-  std::vector<double> values = {middle};
-  for (int i = 0; i < 500; ++i) {
-    values.push_back(low);
-    values.push_back(high);
-  }
-  return values;
-}
-
-TEST(MeanAndDeviation, HoldTheCertifiedDigits) {
-  const auto first =
-      notebook::mean_and_deviation(std::vector<double>{10000001, 10000003, 10000002});
-  EXPECT_EQ(first.mean, 10000002);
-  EXPECT_EQ(first.standard_deviation, 1);
-  const auto second = notebook::mean_and_deviation(num_acc(1.2, 1.1, 1.3));
-  EXPECT_NEAR(second.mean, 1.2, 1e-15);
-  EXPECT_NEAR(second.standard_deviation, 0.1, 1e-15);
-  // As near as the data's own digits in binary are: 1e6·2⁻⁵² = 2e-10, 1e7·2⁻⁵² = 2e-9.
-  const auto third = notebook::mean_and_deviation(num_acc(1000000.2, 1000000.1, 1000000.3));
-  EXPECT_NEAR(third.mean, 1000000.2, 2e-10);
-  EXPECT_NEAR(third.standard_deviation, 0.1, 2e-10);
-  const auto fourth = notebook::mean_and_deviation(num_acc(10000000.2, 10000000.1, 10000000.3));
-  EXPECT_NEAR(fourth.mean, 10000000.2, 2e-9);
-  EXPECT_NEAR(fourth.standard_deviation, 0.1, 2e-9);
-}
-
 // Source: closed forms: erfc(√(x/2)) for one degree, e^(−x/2) times the first k terms of the series
 // of e^(x/2) for 2k.
 TEST(ChiSquaredTail, IsThatOfTheClosedForms) {
