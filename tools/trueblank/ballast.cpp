@@ -2,7 +2,6 @@
 #include <algorithm>
 #include <utility>
 
-#include "body_map.h"
 #include "float_result.h"
 #include "geometry/inside.h"
 #include "messages.h"

@@ -1,18 +1,10 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "body_map.h"
 
-#include <algorithm>
-
 #include "intake/write_glb.h"
 #include "report/deviation_colours.h"
 
 namespace trueblank::tools {
-
-bool ends_like(const std::string& path, const std::string& ending) {
-  return path.size() >= ending.size() &&
-         std::equal(ending.rbegin(), ending.rend(), path.rbegin(),
-                    [](char lower, char c) { return c == lower || c == lower - 'a' + 'A'; });
-}
 
 namespace {
 

@@ -11,9 +11,6 @@
 
 namespace trueblank::tools {
 
-/// Whether a path ends so, capitals or not. ending  lower case
-[[nodiscard]] bool ends_like(const std::string& path, const std::string& ending);
-
 /// The mended mesh as a PLY or GLB file, by the path's ending, skin that was made up to fill a hole
 /// in grey.
 [[nodiscard]] OutputFile mended_map(const std::string& path, const body::SoundBody& body);

@@ -10,7 +10,6 @@
 #include "compare_water.h"
 #include "given_body.h"
 #include "messages.h"
-#include "mirror_water.h"
 #include "page_file.h"
 #include "report/compare_report.h"
 #include "report/deviation_colours.h"

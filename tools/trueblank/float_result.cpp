@@ -5,7 +5,6 @@
 #include <array>
 #include <cmath>
 
-#include "mirror_water.h"
 #include "rig/materials.h"
 #include "water/baseline.h"
 
@@ -20,6 +19,13 @@ std::vector<std::string> joined(std::vector<std::string> first,
                                 const std::vector<std::string>& second) {
   first.insert(first.end(), second.begin(), second.end());
   return first;
+}
+
+// Of the body and its coat alone, for assembling a rig: without what a hollow body's cavity
+// displaces. wet: of what the water sees
+geometry::Moments with_its_coat(const body::FramedBody& framed, const geometry::Moments& wet) {
+  if (!framed.outer) return wet;
+  return rig::with_coat(framed.whole, geometry::moments(*framed.outer), wet);
 }
 
 // The same rig in other water, which its pockets hold too.

@@ -23,6 +23,10 @@ struct GivenBody {
 /// throws  InputError where the sheet can't be used
 [[nodiscard]] GivenBody given_body(const BodyOptions& options);
 
+/// What is known of a body that a sheet is given beside: the command line over the sheet.
+[[nodiscard]] body::BodyHints hints_over_sheet(const body::BodyHints& told,
+                                               const body::BodyHints& in_sheet);
+
 /// A body that is read without its frame, or with it where an option wants it.
 struct ReadBody {
   body::SoundBody sound;                      ///< file axes

@@ -3,6 +3,7 @@
 
 #include "effect/effect.h"
 #include "effect/plan.h"
+#include "float_result.h"
 #include "rig/assembly.h"
 #include "rig/mass_model.h"
 #include "water/rest_poses.h"
@@ -49,47 +50,18 @@ void put_in_order(report::MirrorResult& result, effect::Effect& effect) {
 
 }  // namespace
 
-body::BodyHints hints_over_sheet(const body::BodyHints& told, const body::BodyHints& in_sheet) {
-  body::BodyHints hints = told;
-  // A unit or a length each settle the scale: what the command line has leaves no place for the
-  // sheet's.
-  if (!told.units && !told.length_mm && !told.dunk) {
-    hints.units = in_sheet.units;
-    hints.length_mm = in_sheet.length_mm;
-  }
-  if (!told.dunk) hints.dunk = in_sheet.dunk;
-  if (!told.width_mm) hints.width_mm = in_sheet.width_mm;
-  if (!told.height_mm) hints.height_mm = in_sheet.height_mm;
-  if (!told.nose && !told.nose_point) {
-    hints.nose = in_sheet.nose;
-    hints.nose_point = in_sheet.nose_point;
-  }
-  if (!told.back) hints.back = in_sheet.back;
-  if (told.mend == intake::Mend::holes) hints.mend = in_sheet.mend;
-  if (told.table == intake::Table::unsaid) hints.table = in_sheet.table;
-  hints.coat_mm = in_sheet.coat_mm;
-  hints.cavity = in_sheet.cavity;
-  return hints;
-}
-
-geometry::Moments with_its_coat(const body::FramedBody& framed, const geometry::Moments& wet) {
-  if (!framed.outer) return wet;
-  return rig::with_coat(framed.whole, geometry::moments(*framed.outer), wet);
-}
-
 void add_water(report::MirrorResult& result, const std::string& sheet_path,
                const sheet::ResolvedRig& resolved, const body::FramedBody& framed,
                const symmetry::Patches& patches, const geometry::ParallelFor& loop) {
-  const geometry::ClosedMesh& wet = resolved.coated ? *resolved.coated : framed.wet();
-  const geometry::MomentTree tree(wet);
+  const WetBody wet = wet_body(framed, resolved);
   const water::Floater lure =
-      water::floater(tree, rig::rigged(*framed.body, framed.whole, resolved.rig,
-                                       with_its_coat(framed, geometry::moments(wet))));
+      water::floater(wet.tree, rig::rigged(*framed.body, framed.whole, resolved.rig, wet.coated));
   const effect::WoodDensity wood = effect::wood_of(resolved.rig, *result.volumes);
   report::InTheWater water{.sheet = sheet_path,
                            .wood_density_g_cm3 = resolved.rig.wood_density_g_cm3};
-  water.effect = effect_in_first_pose(effect::proud_skin(wet, patches.labels, patches.to_mirror_mm),
-                                      result, wet, lure, wood, loop);
+  water.effect =
+      effect_in_first_pose(effect::proud_skin(wet.skin, patches.labels, patches.to_mirror_mm),
+                           result, wet.skin, lure, wood, loop);
   if (water.effect) {
     put_in_order(result, *water.effect);
     water.plan = effect::sanding_plan(*water.effect);

@@ -1,8 +1,6 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #pragma once
 
-#include <optional>
-
 #include "body/load_body.h"
 #include "geometry/parallel.h"
 #include "report/mirror_report.h"
@@ -10,17 +8,6 @@
 #include "symmetry/patches.h"
 
 namespace trueblank::tools {
-
-/// What is known of the body: the command line over the sheet.
-[[nodiscard]] body::BodyHints hints_over_sheet(const body::BodyHints& told,
-                                               const body::BodyHints& in_sheet);
-
-/// Of the body and its coat alone, for assembling a rig: without what a hollow body's cavity
-/// displaces.
-///
-/// wet  of what the water sees
-[[nodiscard]] geometry::Moments with_its_coat(const body::FramedBody& framed,
-                                              const geometry::Moments& wet);
 
 /// Carries the proud patches into the water with the sheet's rig. Puts the result's patches in the
 /// order in which they matter there.

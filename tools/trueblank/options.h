@@ -35,6 +35,8 @@ struct BodyOptions {
   std::string aligned = {};  ///< an .stl, .ply or .obj path, or empty
 };
 
+/// Whether a path ends so, capitals or not. ending  lower case
+[[nodiscard]] bool ends_like(const std::string& path, const std::string& ending);
 /// A BODY may be a build sheet, told by the ending of its name.
 [[nodiscard]] bool is_sheet(const std::string& path);
 

@@ -16,20 +16,13 @@ namespace trueblank::tools {
 
 namespace {
 
-std::string ending_of(const std::string& path) {
-  std::string ending = path.substr(
-      path.find_last_of('.') == std::string::npos ? path.size() : path.find_last_of('.'));
-  std::ranges::transform(ending, ending.begin(),
-                         [](char c) { return c >= 'A' && c <= 'Z' ? char(c - 'A' + 'a') : c; });
-  return ending;
-}
-
 // A page that this build can't write, or whose name would not open in a browser.
 std::string page_path(const std::string& path) {
   if (path.empty()) return path;
   if (!report::pages_can_be_written()) throw no_pages();
-  const std::string ending = ending_of(path);
-  if (ending != ".html" && ending != ".htm") throw wrong_ending("--page", path, ".html");
+  if (!ends_like(path, ".html") && !ends_like(path, ".htm")) {
+    throw wrong_ending("--page", path, ".html");
+  }
   return path;
 }
 
@@ -52,8 +45,9 @@ intake::Mend mend_value(const std::string& text) {
 
 void check_ending(const std::string& option, const std::string& path, const std::string& one,
                   const std::string& other) {
-  const std::string ending = ending_of(path);
-  if (ending != one && ending != other) throw wrong_ending(option, path, one + " or " + other);
+  if (!ends_like(path, one) && !ends_like(path, other)) {
+    throw wrong_ending(option, path, one + " or " + other);
+  }
 }
 
 intake::Table table_value(const std::string& text) {
@@ -64,8 +58,7 @@ intake::Table table_value(const std::string& text) {
 
 // A mesh by the ending of its name.
 void check_aligned(const std::string& path) {
-  const std::string ending = ending_of(path);
-  if (ending != ".stl" && ending != ".ply" && ending != ".obj") {
+  if (!ends_like(path, ".stl") && !ends_like(path, ".ply") && !ends_like(path, ".obj")) {
     throw wrong_ending("--aligned", path, ".stl, .ply or .obj");
   }
 }
@@ -277,7 +270,7 @@ BallastRequest ballast_request(const Raw& raw) {
                          .draws = draws_of("ballast", raw)};
   if (!raw.wood.empty()) request.wood = wood_value("--wood", raw.wood);
   if (!raw.seen.empty()) request.seen = seen_value("--seen", raw.seen);
-  if (!raw.write.empty() && ending_of(raw.write) != ".toml") {
+  if (!raw.write.empty() && !ends_like(raw.write, ".toml")) {
     throw wrong_ending("--write", raw.write, ".toml");
   }
   if (!raw.plan.empty()) check_ending("--plan", raw.plan, ".svg", ".pdf");
