@@ -74,6 +74,25 @@ TEST_F(Notebook, ABuildIsKeptWithWhatFloatSaysOfIt) {
   EXPECT_THAT(shown.out, HasSubstr("blank.stl"));
 }
 
+TEST_F(Notebook, NothingThatABuildIsMadeOfIsWrittenOver) {
+  (void)done({"add", "sheet.toml"});
+  write("other.stl", read("blank.stl"));
+  write("built.toml", "total = 33\n");
+  const std::string book = read("book.db");
+  for (const std::string over : {"sheet.toml", "blank.stl"}) {
+    EXPECT_THAT(refusal(with_book({"add", "sheet.toml", "--json", over})),
+                HasSubstr("would overwrite"))
+        << over;
+  }
+  EXPECT_THAT(refusal(with_book({"add", "sheet.toml", "--mesh", "other.stl", "--as-built",
+                                 "built.toml", "--json", "other.stl"})),
+              HasSubstr("would overwrite"));
+  EXPECT_THAT(refusal(with_book({"add", "sheet.toml", "--mesh", "other.stl", "--as-built",
+                                 "built.toml", "--json", "built.toml"})),
+              HasSubstr("would overwrite"));
+  EXPECT_EQ(read("book.db"), book);
+}
+
 TEST_F(Notebook, ItStandsWithoutTheFilesThatItWasMadeFrom) {
   (void)done({"add", "sheet.toml"});
   (void)done({"tank", "1", "--tail-down", "6", "--sank-with", "3.5"});
@@ -215,6 +234,10 @@ TEST_F(Notebook, BadInputGetsOneLine) {
   EXPECT_THAT(refusal(with_book({"tank", "1", "--tail-down", "120"})), HasSubstr("--tail-down"));
   EXPECT_THAT(refusal(with_book({"tank", "1", "--state", "swims"})), HasSubstr("--state"));
   EXPECT_THAT(refusal(with_book({"tank", "1", "--photo", "1,2", "3,4"})), HasSubstr("--photo"));
+  EXPECT_THAT(refusal(with_book({"tank", "1", "--photo", "1,2 3,4 5,6 7,9 8,8"})),
+              HasSubstr("--photo needs 4 values"));
+  EXPECT_THAT(refusal(with_book({"find", "--length", "200:100"})),
+              HasSubstr("the lesser length first"));
   EXPECT_THAT(refusal(with_book({"tank", "1", "--list", "2", "--date", "yesterday"})),
               HasSubstr("yesterday"));
   // What can't be written leaves the book as it was.

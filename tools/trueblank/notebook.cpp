@@ -84,14 +84,18 @@ std::pair<std::string, notebook::KeptFile> with_other_mesh(const std::string& sh
   return {sheet::with_file_names(sheet, renamed), std::move(file)};
 }
 
-notebook::Build build_of(const NotebookRequest& request) {
+// read  the paths of all that it is made of are added
+notebook::Build build_of(const NotebookRequest& request, std::vector<std::string>& read) {
   notebook::Build build;
+  read.push_back(request.path);
   build.sheet = intake::read_file(request.path);
   // Before its files are looked for: what is wrong with it has its line and column.
   if (request.mesh.empty()) {
-    (void)sheet::parse_sheet(build.sheet, request.path);
+    const sheet::Sheet parsed = sheet::parse_sheet(build.sheet, request.path);
+    read.insert(read.end(), parsed.files().begin(), parsed.files().end());
     build.files = kept_files(build.sheet, request.path);
   } else {
+    read.push_back(request.mesh);
     auto [text, file] = with_other_mesh(build.sheet, request.mesh);
     build.sheet = std::move(text);
     build.files.push_back(std::move(file));
@@ -101,6 +105,7 @@ notebook::Build build_of(const NotebookRequest& request) {
   build.facts.program_version = std::string(report::version());
   build.facts.sheet_name = file_name_of(request.path);
   if (!request.as_built.empty()) {
+    read.push_back(request.as_built);
     build.facts.as_built =
         notebook::parse_as_built(intake::read_file(request.as_built), request.as_built);
   }
@@ -136,13 +141,24 @@ void add_lessons(report::NotebookResult& result, const Book& book,
                          lessons.warnings().end());
 }
 
+// Nothing that is read may be written over; to be asked before the book is changed.
+void refuse_overwriting(const NotebookRequest& request, const std::vector<std::string>& read) {
+  for (const std::string* output : {&request.common.json, &request.common.page}) {
+    if (output->empty() || *output == "-") continue;
+    for (const std::string& input : read) {
+      std::error_code missing;
+      if (fs::equivalent(*output, input, missing)) throw would_overwrite(*output, input);
+    }
+  }
+}
+
 bool was_tried(const std::vector<notebook::ListedBuild>& builds) {
   return std::ranges::any_of(builds, [](const auto& build) { return !build.tank.empty(); });
 }
 
 void add(Deed& deed, const NotebookRequest& request, const Workshop& workshop) {
-  notebook::Build build = build_of(request);
-  deed.read = {request.path};
+  notebook::Build build = build_of(request, deed.read);
+  refuse_overwriting(request, deed.read);
   reckon(build, request.kind, workshop, deed.result.input);
   Book book = Book::open(deed.result.book, Book::Mode::change);
   const std::int64_t id = book.add(build);
@@ -320,12 +336,10 @@ void check_outputs(const NotebookRequest& request, const std::string& book) {
   if (!request.common.page.empty() && !has_page(request.action)) {
     throw no_page_of(action_name(request.action));
   }
+  refuse_overwriting(request, {book});
   intake::Outputs probe;  // dropped, with nothing left behind
   for (const std::string* path : {&request.common.json, &request.common.page}) {
-    if (path->empty() || *path == "-") continue;
-    std::error_code missing;
-    if (fs::equivalent(*path, book, missing)) throw would_overwrite(*path, book);
-    probe.add(*path, "");
+    if (!path->empty() && *path != "-") probe.add(*path, "");
   }
 }
 

@@ -108,6 +108,8 @@ notebook::Photograph photograph_of(const std::string& text) {
     if (comma == std::string::npos) (void)number(word + ",");
     point = {.x = number(word.substr(0, comma)), .y = number(word.substr(comma + 1))};
   }
+  std::string more;
+  if (words >> more) throw value_missing("notebook tank", "--photo", 4);
   return {.nose = points[0], .tail = points[1], .water_1 = points[2], .water_2 = points[3]};
 }
 
@@ -164,6 +166,10 @@ notebook::Query query_of(const RawNotebook& raw) {
   }
   query.shortest_mm = length_value("--length", raw.length.substr(0, colon));
   query.longest_mm = length_value("--length", raw.length.substr(colon + 1));
+  if (query.shortest_mm > query.longest_mm) {
+    throw bad_value("--length", raw.length, "a range of lengths",
+                    "the lesser length first, such as 120:160");
+  }
   return query;
 }
 
@@ -190,7 +196,7 @@ NotebookRequest notebook_request(const std::string& action, const Raw& raw) {
   if (request.action == Action::find) request.query = query_of(own);
   if (request.action == Action::copy) {
     if (own.write.empty()) throw copy_needs_a_place();
-    if (!own.write.ends_with(".toml")) throw wrong_ending("--write", own.write, ".toml");
+    if (!ends_like(own.write, ".toml")) throw wrong_ending("--write", own.write, ".toml");
     if (!own.length.empty()) request.length_mm = length_value("--length", own.length);
   }
   if (request.action == Action::ratios && !own.blank.empty()) {
