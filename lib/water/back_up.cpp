@@ -37,8 +37,6 @@ bool exact(const Floater& lure, const Waterline& line) {
   return std::abs(line.residual_g) <= last_residual * lure.mass_g;
 }
 
-double whole_turn(double k_soft, double g_soft) { return -g_soft / k_soft; }
-
 bool back_is_up(const RestPose& pose) {
   return !pose.list_deg || std::abs(*pose.list_deg) <= back_up_within_deg;
 }
@@ -61,8 +59,8 @@ double upright_under_water_g_mm(const Floater& lure) {
 // The lure in the hand, trimmed, and what a list does there.
 struct BackUpSearch::Held {
   Stationary at;
-  double across_g_mm = 0;   // dE/dlist
-  double upright_g_mm = 0;  // d²E/dlist², the trim following
+  double across_g_mm = 0;   // dE/d(up.y): what turns it about the axis nearest its long one
+  double upright_g_mm = 0;  // second derivative over that turn, per rad², the pitch following
 };
 
 BackUpSearch::BackUpSearch(const Floater& nominal)
@@ -87,7 +85,7 @@ BackUpSearch::Held BackUpSearch::hold(const Floater& lure, double trim) const {
     const double slope = line.gradient_g_mm.dot(ahead);
     const double bend = ahead.dot(line.hessian_g_mm * ahead);
     (slope < 0 ? low : high) = trim;
-    const double newton = bend > 0 ? whole_turn(bend, slope) : -std::copysign(far, slope);
+    const double newton = bend > 0 ? -slope / bend : -std::copysign(far, slope);
     double step = std::clamp(newton, -most_step_rad, most_step_rad);
     // Where the second derivative jumps Newton's steps may not get shorter.
     const bool slow = std::isfinite(high - low) && std::abs(step) > before / 2;
@@ -151,11 +149,9 @@ std::optional<BackUp> BackUpSearch::near(const Floater& lure, const BackUpGuess&
     at.line = waterline_at(lure, at.up, offset_mm, residual);
     if (!at.line.converged) return {};
     at.curvature = curvatures(at.up, at.line.hessian_g_mm);
-    const Curvatures& k = at.curvature;
-    if (k.soft_g_mm <= nil_curvature_g_mm_) return {};
+    if (at.curvature.soft_g_mm <= nil_curvature_g_mm_) return {};
     const Vec3 slope = slope_across(at.up, at.line);
-    const Vec3 step = whole_turn(k.soft_g_mm, slope.dot(k.soft_towards)) * k.soft_towards +
-                      whole_turn(k.stiff_g_mm, slope.dot(k.stiff_towards)) * k.stiff_towards;
+    const Vec3 step = newton_step(at.curvature, slope);
     const Vec3 next = turned(at.up, step);
     if (next.dot(guess.up) < std::cos(near_guess_rad)) return {};
     const double length = step.norm();

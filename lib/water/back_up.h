@@ -11,9 +11,11 @@ namespace trueblank::water {
 struct BackUp {
   State state = State::floats;
   double reserve_g = 0;
-  /// Second derivative of the energy for a list from the pose in which the hand held it, the trim
-  /// following. Negative: let go it tips over to a side. Of a lure without reserve: what it would
-  /// be, level, under water, displaced mass × height of B over G (per radian, over degrees).
+  /// Second derivative of the energy, from the pose in which the hand held it, for a turn about the
+  /// horizontal axis nearest the long axis, the pitch following: for a list it is that times the
+  /// trim's cosine squared. Negative: let go it tips over to a side. Of a lure without reserve:
+  /// what it would be, level, under water, displaced mass × height of B over G (per radian, over
+  /// degrees).
   double upright_stiffness_g_mm_per_deg = 0;
   /// Where it comes to rest; no share and no barrier. Nothing where the search did not converge.
   std::optional<RestPose> pose;

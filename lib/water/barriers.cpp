@@ -70,7 +70,7 @@ void PassLinks::follow(Traced& traced, const RestPlaces& places) const {
   };
   for (std::size_t side = 0; side < 2; ++side) {
     const std::optional<Way> way = way_from(*lure_, traced.pass, towards(traced.pass, side),
-                                            Slope::down, follow_step_rad, on_a_ring);
+                                            Steepest::descent, follow_step_rad, on_a_ring);
     if (!way) return;
     traced.ends[side] = way->end;
   }
@@ -79,7 +79,8 @@ void PassLinks::follow(Traced& traced, const RestPlaces& places) const {
 bool PassLinks::leads_all_round(const Pass& pass) const {
   for (const double side : {1.0, -1.0}) {
     const Vec3 rising = side * pass.at.curvature.stiff_towards;
-    const std::optional<Way> way = way_from(*lure_, pass, rising, Slope::up, follow_step_rad);
+    const std::optional<Way> way =
+        way_from(*lure_, pass, rising, Steepest::ascent, follow_step_rad);
     if (!way) return false;
     if (way->energy_g_mm < pass.at.line.energy_g_mm + indifferent_within_g_mm) {
       return false;
@@ -116,7 +117,7 @@ std::vector<LinkedPass> PassLinks::link_known(RestPlaces& places) {
 bool PassLinks::seek_lower(const std::vector<LinkedPass>& links, const RestPlaces& places) {
   const std::vector<std::optional<TablePass>> shown = table_passes(*field_, places.places());
   const std::vector<double> lowest = lowest_ways(links, places.places().size());
-  const double spacing = 63.4 * degree / (1 << field_->grid().levels());
+  const double spacing = field_->grid().spacing_rad();
   std::vector<Pass> passes;
   for (const Traced& traced : traced_) passes.push_back(traced.pass);
   const std::size_t before = passes.size();
@@ -197,8 +198,8 @@ std::vector<std::optional<Barrier>> barriers(const Floater& lure,
     barrier.to = pose_of(best->ends[1 - best_side]);
     barrier.up = best->pass.at.up;
     barrier.tolerance_g_mm = best->pass.tolerance_g_mm;
-    const std::optional<Way> way =
-        way_from(lure, best->pass, towards(best->pass, best_side), Slope::down, push_step_rad);
+    const std::optional<Way> way = way_from(lure, best->pass, towards(best->pass, best_side),
+                                            Steepest::descent, push_step_rad);
     if (!way) continue;
     barrier.hardest_push_g_mm = way->hardest_push_g_mm;
     found[static_cast<std::size_t>(pose_of(static_cast<int>(i)))] = barrier;

@@ -47,9 +47,6 @@ class CutBody {
 
   [[nodiscard]] const Vec3& first_moment_mm4() const { return first_moment_mm4_; }
 
-  /// As if a pointer to the tree.
-  const CutBody* operator->() const { return this; }
-
  private:
   const void* body_ = nullptr;
   Below below_ = nullptr;

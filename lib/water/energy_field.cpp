@@ -4,6 +4,8 @@
 #include <algorithm>
 #include <optional>
 
+#include "water/stationary.h"
+
 namespace trueblank::water {
 namespace {
 
@@ -16,15 +18,11 @@ EnergyField::Node tabled(const Floater& lure, const Vec3& up, std::optional<doub
   const Waterline line = waterline_at(lure, up, start_mm, node_residual);
   EnergyField::Node node;
   node.energy_g_mm = line.energy_g_mm;
-  node.gradient_g_mm = line.gradient_g_mm - up.dot(line.gradient_g_mm) * up;
+  node.gradient_g_mm = slope_across(up, line);
   node.hessian_g_mm = line.hessian_g_mm;
   node.offset_mm = line.offset_mm;
   node.offset_slope_mm = line.offset_slope_mm;
   return node;
-}
-
-double foreseen_offset_mm(const EnergyField::Node& from, const Vec3& from_up, const Vec3& up) {
-  return from.offset_mm + from.offset_slope_mm.dot(up - from_up);
 }
 
 }  // namespace
@@ -37,9 +35,7 @@ EnergyField::EnergyField(const Floater& lure, const SphereGrid& grid,
     const std::array<int, 2>& parents = grid.parents(i);
     std::optional<double> start_mm;
     if (parents[0] >= 0) {
-      start_mm = (foreseen_offset_mm(node(parents[0]), grid.node(parents[0]), up) +
-                  foreseen_offset_mm(node(parents[1]), grid.node(parents[1]), up)) /
-                 2;
+      start_mm = (foreseen_offset_mm(parents[0], up) + foreseen_offset_mm(parents[1], up)) / 2;
     }
     nodes_[static_cast<std::size_t>(i)] = tabled(lure, up, start_mm);
   };

@@ -32,6 +32,11 @@ class EnergyField {
 
   [[nodiscard]] const Node& node(int i) const { return nodes_[static_cast<std::size_t>(i)]; }
 
+  /// What the offset will be at `up`, to first order, from the waterline at a node.
+  [[nodiscard]] double foreseen_offset_mm(int i, const Vec3& up) const {
+    return node(i).offset_mm + node(i).offset_slope_mm.dot(up - grid_->node(i));
+  }
+
   /// Greatest less least energy over the nodes.
   [[nodiscard]] double range_g_mm() const;
 

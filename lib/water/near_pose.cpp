@@ -97,16 +97,13 @@ std::optional<RestPose> pose_followed(const Floater& changed, const RestPose& fr
     at.curvature = curvatures(at.up, at.line.hessian_g_mm);
     if (at.curvature.soft_g_mm <= curvature_rounding_g_mm(changed)) return {};
     if (at.converged) return floating_pose(changed, at, false);
-    const Curvatures& k = at.curvature;
-    const Vec3& slope = at.line.gradient_g_mm;
-    const Vec3 step = -slope.dot(k.soft_towards) / k.soft_g_mm * k.soft_towards -
-                      slope.dot(k.stiff_towards) / k.stiff_g_mm * k.stiff_towards;
+    const Vec3 step = newton_step(at.curvature, at.line.gradient_g_mm);
     const Vec3 next = turned(at.up, step);
     if (next.dot(from.up) < std::cos(followed_within_rad)) return {};
-    offset_mm = at.line.offset_mm + at.line.offset_slope_mm.dot(next - at.up);
+    offset_mm = foreseen_offset_mm(at.line, at.up, next);
     // The last, tiny step is worth its one cut.
     at.converged = step.norm() < newton_settled_rad ||
-                   across(at.up, slope).norm() <= gradient_rounding_g_mm(changed);
+                   slope_across(at.up, at.line).norm() <= gradient_rounding_g_mm(changed);
     at.up = next;
   }
   return {};

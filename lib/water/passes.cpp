@@ -15,10 +15,6 @@ namespace {
 constexpr double degree = std::numbers::pi / 180;
 constexpr double step_settled_rad = 1e-9;
 
-double angle_between(const Vec3& a, const Vec3& b) {
-  return 2 * std::asin(std::min(1.0, (a - b).norm() / 2));
-}
-
 // A step to the model's pass, as amounts along the soft and the stiff direction, and what the model
 // says that each costs.
 struct PassStep {
@@ -86,7 +82,7 @@ std::optional<Pass> pass_near(const Floater& lure, const Vec3& start, double lea
                                                curved_as_a_pass(lure, here.curvature));
     const Vec3 next = turned(here.up, step.soft * here.curvature.soft_towards +
                                           step.stiff * here.curvature.stiff_towards);
-    if (angle_between(start, next) > leash_rad) return {};
+    if (angle_between_rad(start, next) > leash_rad) return {};
     const Waterline line = waterline_at(lure, next, foreseen_offset_mm(here.line, here.up, next));
     const double off =
         std::abs(line.energy_g_mm - here.line.energy_g_mm - step.cost()) / step.scale();
@@ -216,10 +212,6 @@ struct Start {
   Vec3 up;
 };
 
-double spacing_rad(const EnergyField& field) {
-  return 63.4 * degree / (1 << field.grid().levels());
-}
-
 // Where a node's own quadratic model has a pass; nothing where that is further off than 1.5 nodes
 // are apart. A direction along which the model is level counts as passed already.
 std::optional<Start> model_pass(const EnergyField& field, int i) {
@@ -227,7 +219,7 @@ std::optional<Start> model_pass(const EnergyField& field, int i) {
   const EnergyField::Node& node = field.node(i);
   const Curvatures k = curvatures(up, node.hessian_g_mm);
   if (k.soft_g_mm >= 0) return {};
-  const double reach = 1.5 * spacing_rad(field);
+  const double reach = 1.5 * field.grid().spacing_rad();
   const double g_soft = node.gradient_g_mm.dot(k.soft_towards);
   const double g_stiff = node.gradient_g_mm.dot(k.stiff_towards);
   const double soft = -g_soft / k.soft_g_mm;
@@ -242,14 +234,14 @@ std::optional<Start> model_pass(const EnergyField& field, int i) {
 
 bool near_any(const std::vector<Vec3>& points, const Vec3& up, double within_rad) {
   return std::any_of(points.begin(), points.end(),
-                     [&](const Vec3& point) { return angle_between(point, up) < within_rad; });
+                     [&](const Vec3& point) { return angle_between_rad(point, up) < within_rad; });
 }
 
 }  // namespace
 
 bool add_pass(std::vector<Pass>& passes, const Pass& pass) {
   for (const Pass& known : passes) {
-    if (angle_between(known.at.up, pass.at.up) < same_pose_deg * degree) return false;
+    if (angle_between_rad(known.at.up, pass.at.up) < same_pose_deg * degree) return false;
   }
   const auto above = [](double energy, const Pass& other) {
     return energy < other.at.line.energy_g_mm;
@@ -276,10 +268,8 @@ std::vector<Pass> search_passes(const Floater& lure, const EnergyField& field,
     if (near_any(known, start.up, 0.3 * degree)) continue;
     if (places.ring_with(start.up, start.energy_g_mm)) continue;
     if (++tries > most_tries) break;
-    const EnergyField::Node& node = field.node(start.node);
-    const double offset_mm =
-        node.offset_mm + node.offset_slope_mm.dot(start.up - field.grid().node(start.node));
-    const double reach = 2 * spacing_rad(field);
+    const double offset_mm = field.foreseen_offset_mm(start.node, start.up);
+    const double reach = 2 * field.grid().spacing_rad();
     std::optional<Pass> pass = pass_near(lure, start.up, reach, offset_mm);
     if (!pass || !add_pass(passes, *pass)) continue;
     known.push_back(pass->at.up);

@@ -6,22 +6,18 @@
 #include <cmath>
 #include <numbers>
 
+#include "water/attitude.h"
 #include "water/rest_places.h"
 
 namespace trueblank::water {
 namespace {
 
 constexpr double degree = std::numbers::pi / 180;
-constexpr double no_list_beyond_tail_down_deg = 85;
 
 void set_angles(RestPose& pose, const Vec3& up) {
   pose.up = up;
-  pose.tail_down_deg = std::asin(std::clamp(-up.x(), -1.0, 1.0)) / degree;
-  if (std::abs(pose.tail_down_deg) <= no_list_beyond_tail_down_deg) {
-    const double list_deg = std::atan2(-up.y(), up.z()) / degree;
-    // Keel up is 180, whichever side of it rounding falls.
-    pose.list_deg = list_deg < -180 + 1e-9 ? 180.0 : list_deg;
-  }
+  pose.tail_down_deg = tail_down_deg(up);
+  pose.list_deg = list_deg(up);
 }
 
 void set_stiffness(RestPose& pose, double mass_g) {

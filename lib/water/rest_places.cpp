@@ -12,10 +12,6 @@ constexpr double degree = std::numbers::pi / 180;
 constexpr double on_ring_rad = 1.0 * degree;
 constexpr double on_walk_rad = 0.5 * degree;
 
-double angle_between(const Vec3& a, const Vec3& b) {
-  return 2 * std::asin(std::min(1.0, (a - b).norm() / 2));
-}
-
 bool near_any(const std::vector<Vec3>& points, const Vec3& up, double within_rad) {
   const double chord = 2 * std::sin(within_rad / 2);
   return std::any_of(points.begin(), points.end(), [&](const Vec3& point) {
@@ -59,7 +55,7 @@ std::optional<int> RestPlaces::add_ring(const Stationary& from) {
 int RestPlaces::add_point(const Stationary& found) {
   for (std::size_t i = 0; i < places_.size(); ++i) {
     RestPlace& place = places_[i];
-    if (place.ring || angle_between(place.at.up, found.up) > same_pose_deg * degree) continue;
+    if (place.ring || angle_between_rad(place.at.up, found.up) > same_pose_deg * degree) continue;
     if (found.line.energy_g_mm < place.at.line.energy_g_mm) place.at = found;
     return static_cast<int>(i);
   }
@@ -93,10 +89,8 @@ std::optional<Vec3> model_minimum(const EnergyField& field, int i) {
   const EnergyField::Node& node = field.node(i);
   const Curvatures k = curvatures(up, node.hessian_g_mm);
   if (k.soft_g_mm <= 0) return {};
-  const Vec3 step = -node.gradient_g_mm.dot(k.soft_towards) / k.soft_g_mm * k.soft_towards -
-                    node.gradient_g_mm.dot(k.stiff_towards) / k.stiff_g_mm * k.stiff_towards;
-  const double spacing = 63.4 * degree / (1 << field.grid().levels());
-  if (step.norm() > 1.5 * spacing) return {};
+  const Vec3 step = newton_step(k, node.gradient_g_mm);
+  if (step.norm() > 1.5 * field.grid().spacing_rad()) return {};
   return turned(up, step);
 }
 
@@ -132,10 +126,7 @@ RestPlaces search_rest_places(const Floater& lure, const EnergyField& field) {
   for (const Start& start : starts_in(field)) {
     if (near_any(tried, start.up, 0.02 * degree)) continue;
     tried.push_back(start.up);
-    const EnergyField::Node& node = field.node(start.node);
-    const double offset_mm =
-        node.offset_mm + node.offset_slope_mm.dot(start.up - field.grid().node(start.node));
-    static_cast<void>(found.offer(start.up, offset_mm));
+    static_cast<void>(found.offer(start.up, field.foreseen_offset_mm(start.node, start.up)));
   }
   return found;
 }

@@ -8,13 +8,14 @@
 #include <numbers>
 #include <utility>
 
+#include "water/attitude.h"
 #include "water/stationary.h"
 
 namespace trueblank::water {
 namespace {
 
 constexpr double degree = std::numbers::pi / 180;
-constexpr double greatest_trim_rad = 85 * degree;
+constexpr double greatest_trim_rad = no_list_beyond_tail_down_deg * degree;
 constexpr double first_step_rad = degree / 16;
 constexpr double longest_step_rad = degree;
 constexpr double least_step_rad = degree / 64;

@@ -7,6 +7,7 @@
 
 #include "water/near_pose.h"
 #include "water/pose_figures.h"
+#include "water/sphere_grid.h"
 
 namespace trueblank::water {
 namespace {
@@ -20,11 +21,6 @@ rig::Assembly with_part(const rig::Assembly& assembly, std::size_t part, rig::La
   rig::Assembly made = assembly;
   made.parts[part] = std::move(changed);
   return made;
-}
-
-double angle_between_deg(const Vec3& a, const Vec3& b) {
-  const double half = std::asin(std::min(1.0, (a - b).norm() / 2));
-  return 2 * half * 180 / std::numbers::pi;
 }
 
 // One lure near a pose, asked for what changes do to it.
@@ -127,7 +123,7 @@ class Nearby {
     change.state = state_of(lure.mass_g, change.reserve_g);
     change.pose = pose_near(lure, nominal_.up, {.start_mm = nominal_.waterline_offset_mm});
     if (!change.pose) return change;
-    change.turns_deg = angle_between_deg(change.pose->up, nominal_.up);
+    change.turns_deg = angle_between_rad(change.pose->up, nominal_.up) * 180 / std::numbers::pi;
     const std::optional<double> apart_deg = list_apart_deg(*change.pose, nominal_);
     change.rolls = apart_deg && std::abs(*apart_deg) > rolls_beyond_deg;
     return change;

@@ -13,6 +13,7 @@
 
 #include "geometry/moments.h"
 #include "geometry/silhouette.h"
+#include "water/attitude.h"
 
 namespace trueblank::water {
 namespace {
@@ -84,7 +85,7 @@ class FallPlane {
     Fall fall;
     fall.pitch_deg = pitch / degree;
     fall.up = -std::sin(pitch) * Vec3::UnitX() + std::cos(pitch) * shape_->across;
-    fall.tail_down_deg = std::asin(std::clamp(-fall.up.x(), -1.0, 1.0)) / degree;
+    fall.tail_down_deg = tail_down_deg(fall.up);
     // Of drag·area = 1 mm²: the thousandths of grams, of densities and of square metres cancel.
     const double unit_m_s = std::sqrt(2 * excess_g_ * gravity_m_s2 / water_density_g_cm3_);
     fall.rate_m_s = unit_m_s * (along * std::sqrt(along / end_on_mm2_) +

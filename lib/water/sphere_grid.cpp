@@ -149,8 +149,17 @@ SphereGrid::Spot SphereGrid::locate(const Vec3& direction, int face) const {
   return spot;
 }
 
+double SphereGrid::spacing_rad() const {
+  constexpr double edge_rad = 63.4 * (std::numbers::pi / 180);
+  return edge_rad / (1 << levels_);
+}
+
 double solid_angle(const Vec3& a, const Vec3& b, const Vec3& c) {
   return 2 * std::atan2(a.dot(b.cross(c)), 1 + a.dot(b) + b.dot(c) + c.dot(a));
+}
+
+double angle_between_rad(const Vec3& a, const Vec3& b) {
+  return 2 * std::asin(std::min(1.0, (a - b).norm() / 2));
 }
 
 TangentPair tangents(const Vec3& up) {

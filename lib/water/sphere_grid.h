@@ -26,6 +26,9 @@ class SphereGrid {
 
   [[nodiscard]] int face_count() const { return static_cast<int>(faces_.size()); }
 
+  /// Between two neighbours, about: the icosahedron's edge over 2^levels.
+  [[nodiscard]] double spacing_rad() const;
+
   [[nodiscard]] static int node_count_at(int level) { return 10 * (1 << (2 * level)) + 2; }
 
   [[nodiscard]] static int face_count_at(int level) { return 20 * (1 << (2 * level)); }
@@ -72,6 +75,9 @@ class SphereGrid {
 /// The solid angle of the spherical triangle a, b, c (unit vectors).
 /// source  Eriksson, Mathematics Magazine 63(3), 184-187, 1990
 [[nodiscard]] double solid_angle(const Vec3& a, const Vec3& b, const Vec3& c);
+
+/// The angle between two unit vectors, 0 to π; keeps its digits where it is small.
+[[nodiscard]] double angle_between_rad(const Vec3& a, const Vec3& b);
 
 /// Two unit vectors square to `up` and to each other, (first, second, up) right-handed.
 struct TangentPair {

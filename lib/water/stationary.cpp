@@ -97,6 +97,11 @@ Curvatures curvatures(const Vec3& up, const Mat3& hessian_g_mm) {
   return found;
 }
 
+Vec3 newton_step(const Curvatures& k, const Vec3& gradient_g_mm) {
+  return -gradient_g_mm.dot(k.soft_towards) / k.soft_g_mm * k.soft_towards -
+         gradient_g_mm.dot(k.stiff_towards) / k.stiff_g_mm * k.stiff_towards;
+}
+
 Vec3 slope_across(const Vec3& up, const Waterline& line) {
   return line.gradient_g_mm - up.dot(line.gradient_g_mm) * up;
 }

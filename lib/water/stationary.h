@@ -19,6 +19,12 @@ struct Curvatures {
 
 [[nodiscard]] Curvatures curvatures(const Vec3& up, const Mat3& hessian_g_mm);
 
+/// Newton's step: the turn, square to up, after which the quadratic model is level.
+///
+/// k              neither of them nil
+/// gradient_g_mm  what of it is along up counts for nothing
+[[nodiscard]] Vec3 newton_step(const Curvatures& k, const Vec3& gradient_g_mm);
+
 /// The energy's slope over turns: its gradient, square to `up`, which is where `line` was found.
 [[nodiscard]] Vec3 slope_across(const Vec3& up, const Waterline& line);
 

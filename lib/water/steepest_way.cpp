@@ -35,7 +35,8 @@ struct Footing {
 
 class Walk {
  public:
-  Walk(const Floater& lure, Slope slope) : lure_(&lure), sign_(slope == Slope::down ? 1 : -1) {}
+  Walk(const Floater& lure, Steepest kind)
+      : lure_(&lure), sign_(kind == Steepest::descent ? 1 : -1) {}
 
   [[nodiscard]] Footing at(const Vec3& up, double offset_mm) const {
     constexpr double residual = 1e-8;
@@ -73,12 +74,12 @@ class Walk {
 
 }  // namespace
 
-std::optional<Way> way_from(const Floater& lure, const Pass& pass, const Vec3& towards, Slope slope,
-                            double step_rad,
+std::optional<Way> way_from(const Floater& lure, const Pass& pass, const Vec3& towards,
+                            Steepest kind, double step_rad,
                             const std::function<bool(const Vec3&, double)>& arrived) {
   constexpr int most_steps = 2000;
   constexpr double first_rad = 1e-4;
-  const Walk walk(lure, slope);
+  const Walk walk(lure, kind);
   const Vec3 first = turned(pass.at.up, first_rad * towards);
   Footing here = walk.at(first, foreseen_offset_mm(pass.at.line, pass.at.up, first));
   Way way;

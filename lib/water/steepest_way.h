@@ -15,7 +15,7 @@ struct Way {
   double hardest_push_g_mm = 0;  ///< greatest |dE/d(turn)|, per rad, from the pass to the end
 };
 
-enum class Slope { down, up };
+enum class Steepest { descent, ascent };
 
 /// Follows steepest descent, or ascent, truly (not on the table) from a pass to where it is level.
 ///
@@ -26,7 +26,7 @@ enum class Slope { down, up };
 /// arrived   asked of every direction and its energy (g·mm): true ends the way there
 /// returns   nothing where 2000 steps do not bring it to rest
 [[nodiscard]] std::optional<Way> way_from(
-    const Floater& lure, const Pass& pass, const Vec3& towards, Slope slope, double step_rad,
+    const Floater& lure, const Pass& pass, const Vec3& towards, Steepest kind, double step_rad,
     const std::function<bool(const Vec3&, double)>& arrived = {});
 
 }  // namespace trueblank::water

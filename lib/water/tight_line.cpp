@@ -1,17 +1,16 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "water/tight_line.h"
 
-#include <algorithm>
 #include <cmath>
 #include <numbers>
 
+#include "water/attitude.h"
 #include "water/rest_places.h"
 
 namespace trueblank::water {
 namespace {
 
 constexpr double degree = std::numbers::pi / 180;
-constexpr double no_list_beyond_tail_down_deg = 85;
 
 }  // namespace
 
@@ -26,12 +25,8 @@ std::optional<TightLine> on_tight_line(const Floater& lure, const Vec3& eye_mm) 
   if (2 * strength_g_mm < indifferent_within_g_mm) return {};
   TightLine line;
   line.up = lift_g_mm / strength_g_mm;
-  line.tail_down_deg = std::asin(std::clamp(-line.up.x(), -1.0, 1.0)) / degree;
-  if (std::abs(line.tail_down_deg) <= no_list_beyond_tail_down_deg) {
-    line.list_deg = std::atan2(-line.up.y(), line.up.z()) / degree;
-    // Keel up is 180, whichever side of it rounding falls.
-    if (*line.list_deg < -180 + 1e-9) line.list_deg = 180;
-  }
+  line.tail_down_deg = tail_down_deg(line.up);
+  line.list_deg = list_deg(line.up);
   line.tension_g = std::abs(M - D);
   line.holds_down = M < D;
   line.stiffness_g_mm_per_deg = strength_g_mm * degree;

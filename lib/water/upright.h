@@ -8,17 +8,18 @@
 namespace trueblank::water {
 
 struct Upright {
-  double gm_mm = 0;       ///< of M over G for a list, the trim following; negative: M lies lower
+  double gm_mm = 0;       ///< of M over G, the pitch following; negative: M lies lower
   double aside_g_mm = 0;  ///< moment of all masses about y = 0; positive: the right flank goes down
 };
 
 /// upright_stiffness_g_mm_per_deg  as BackUpSearch tells it
-/// source                          Bouguer, Traite du navire, 1746: what rights it for a small list
-///                                 is mass x GM a radian
+/// source                          Bouguer, Traité du navire, 1746: what rights it for a small turn
+///                                 is mass × GM a radian
 [[nodiscard]] Upright upright(const Floater& lure, double upright_stiffness_g_mm_per_deg);
 
-/// How far one part alone would have to be moved. To first order: the trim and what lies under
-/// water stay, and G goes the part's share of the way.
+/// How far one part alone would have to be moved, the lure being level, and about so where its trim
+/// is small. To first order: the trim and what lies under water stay, and G goes the part's share
+/// of the way.
 struct UprightMove {
   double lower_mm = 0;  ///< down, for the upright stiffness to be nil; negative: so much room
   double left_mm = 0;   ///< to the left, for the masses to balance about y = 0; negative: right

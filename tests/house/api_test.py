@@ -20,6 +20,12 @@ def listed(cmake_text):
     return [name for one in lists for name in one.split()]
 
 
+def types_of(header_text):
+    """The types that a header defines in its namespace, not within another."""
+    return re.findall(r"^(?:struct|class|enum class|enum) (\w+)(?: final)?(?: : [\w:, ]+)? \{",
+                      header_text, re.MULTILINE)
+
+
 class Api(unittest.TestCase):
     def test_it_takes_the_headers_that_are_installed(self):
         wanted = sorted(f"{short(path.parent)}/{name}" for path in files_under("lib")
@@ -30,6 +36,27 @@ class Api(unittest.TestCase):
         self.assertGreater(len(wanted), 100)
         self.assertEqual(sorted(result.stdout.split()), wanted)
         self.assertEqual([name for name in wanted if not (ROOT / name).is_file()], [])
+
+    def test_public_headers_go_together(self):
+        """A name stands for one type in a room, so that any headers can be included at once."""
+        places = {}
+        for path in files_under("lib"):
+            if path.name != "CMakeLists.txt" or path.parent == ROOT / "lib":
+                continue
+            for name in listed(path.read_text(encoding="utf-8")):
+                header = path.parent / name
+                for kind in types_of(header.read_text(encoding="utf-8")):
+                    places.setdefault((path.parent.name, kind), set()).add(short(header))
+        self.assertGreater(len(places), 200)
+        self.assertEqual([f"{room}::{kind} is in {', '.join(sorted(headers))}"
+                          for (room, kind), headers in sorted(places.items())
+                          if len(headers) > 1], [])
+
+    def test_the_check_itself_tells_types(self):
+        self.assertEqual(types_of("struct A {\n  struct B {\n  };\n};\nclass C final : A {\n"
+                                  "enum class D { e };\nenum class E : char { f };\n"
+                                  "struct F;\nclass G;\n/// struct H {\n"),
+                         ["A", "C", "D", "E"])
 
     def test_a_warning_is_an_error(self):
         settings = dict(re.findall(r"^(\w+)\s*=\s*(.*?)\s*$",
