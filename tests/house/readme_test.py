@@ -1,77 +1,94 @@
 # SPDX-License-Identifier: GPL-3.0-or-later
-"""The runs that README shows are true: each `$ trueblank …` of a console block is run in the top
-folder and what it prints compared, words to the letter and numbers to a unit of their last digit.
+"""README stays a page, and the runs that it and the reference show are true. The reference leaves
+out no option that `--help` names and no key that a build sheet may hold.
 
     readme_test.py PROGRAM           compares
-    readme_test.py PROGRAM --write   puts what is printed now into README
+    readme_test.py PROGRAM --write   puts what is printed now into both
 """
 import pathlib
 import re
-import shlex
 import subprocess
 import sys
 
-TOP = pathlib.Path(__file__).resolve().parents[2]
-BLOCK = re.compile(r"(```console\n)(.*?)(```)", re.DOTALL)
-PROMPT = "$ trueblank "
-NUMBER = re.compile(r"-?\d+(?:\.\d+)?")
+from shown_runs import OPTION, TOP, held, options_of
+
+README = TOP / "README.md"
+REFERENCE = TOP / "tools" / "REFERENCE.md"
+LINES, WIDTH = 150, 130  # of a page that is read to its end
+KEY_LIST = re.compile(r"std::array<std::string_view, (\d+)> \w+_keys\s*=?\s*\{([^}]*)\}")
 
 
-def printed(program, arguments):
-    run = subprocess.run([program, *shlex.split(arguments)], cwd=TOP, stdin=subprocess.DEVNULL,
-                         stdout=subprocess.PIPE, stderr=subprocess.STDOUT, check=False, timeout=250)
-    return run.stdout.decode("utf-8")
+def is_a_page():
+    lines = README.read_text(encoding="utf-8").splitlines()
+    wide = [number for number, line in enumerate(lines, 1)
+            if len(line) > WIDTH and not line.startswith(("|", "!")) and not in_console(lines, number)]
+    if len(lines) > LINES:
+        print(f"README has {len(lines)} lines; no more than {LINES}, please: the guide and the "
+              "reference have room")
+    for number in wide:
+        print(f"README.md:{number}: over {WIDTH} characters")
+    return len(lines) <= LINES and not wide
 
 
-def commands(block):
-    """Each command of a block with the text that stands under it."""
-    shown = []
-    for line in block.splitlines(keepends=True):
-        if line.startswith(PROMPT):
-            shown.append([line[len(PROMPT):].strip(), ""])
-        elif shown:
-            shown[-1][1] += line
-    return shown
+def in_console(lines, number):
+    """Whether the line stands in a block of what a terminal shows."""
+    fences = [line for line in lines[:number - 1] if line.startswith("```")]
+    return len(fences) % 2 == 1 and fences[-1] == "```console"
 
 
-def alike(shown, now):
-    if NUMBER.sub("#", shown).split() != NUMBER.sub("#", now).split():
+def said(program, *words):
+    return subprocess.run([program, *words], stdin=subprocess.DEVNULL, capture_output=True,
+                          check=True, timeout=60).stdout.decode("utf-8")
+
+
+def verbs(program):
+    """As the program's own help lists them; those of the notebook as two words."""
+    plain = re.findall(r"^  trueblank (\w+) [A-Z]", said(program, "--help"), re.MULTILINE)
+    of_notebook = re.findall(r"^  trueblank (notebook \w+)", said(program, "notebook", "--help"),
+                             re.MULTILINE)
+    return plain + of_notebook
+
+
+def options_are_all_there(program):
+    told = set(OPTION.findall(REFERENCE.read_text(encoding="utf-8")))
+    known = set()
+    right = True
+    for verb in verbs(program):
+        for option in options_of(program, verb):
+            if option not in told:
+                print(f"REFERENCE.md does not name {option} of trueblank {verb}")
+                right = False
+            known.add(option)
+    if len(known) < 40:
+        print(f"only {len(known)} options were found in --help: it is not read right")
+        right = False
+    for option in sorted(told - known):
+        print(f"REFERENCE.md names {option}, which no verb has")
+        right = False
+    return right
+
+
+def keys_are_all_there():
+    section = REFERENCE.read_text(encoding="utf-8").partition("## The build sheet")[2]
+    told = set(re.findall(r"\w+", section.partition("\n## ")[0]))
+    lists = [match for path in sorted((TOP / "lib" / "sheet").glob("*.[hc]*"))
+             for match in KEY_LIST.findall(path.read_text(encoding="utf-8"))]
+    if len(lists) < 15:
+        print(f"only {len(lists)} lists of keys were found in lib/sheet: they are not read right")
         return False
-    for old, new in zip(NUMBER.findall(shown), NUMBER.findall(now)):
-        unit = 10.0 ** -len(old.partition(".")[2])
-        if abs(float(old) - float(new)) > 1.001 * unit:
-            return False
-    return True
+    missing = {key for _, keys in lists for key in re.findall(r'"(\w+)"', keys)} - told
+    for key in sorted(missing):
+        print(f"REFERENCE.md does not explain the build sheet's key {key}")
+    return not missing
 
 
 def main():
     program = sys.argv[1]
-    readme = TOP / "README.md"
-    text = readme.read_text(encoding="utf-8")
-    runs = 0
-    wrong = []
-
-    def renewed(match):
-        nonlocal runs
-        body = ""
-        for arguments, shown in commands(match.group(2)):
-            runs += 1
-            now = printed(program, arguments)
-            if not alike(shown, now):
-                wrong.append(f"$ trueblank {arguments}\n--- README\n{shown}--- now\n{now}")
-            body += PROMPT + arguments + "\n" + now
-        return match.group(1) + body + match.group(3)
-
-    new_text = BLOCK.sub(renewed, text)
-    if "--write" in sys.argv:
-        readme.write_text(new_text, encoding="utf-8")
-        return 0
-    if runs < 5:
-        print(f"README shows {runs} runs of trueblank; there should be at least 5")
-        return 1
-    for one in wrong:
-        print(one)
-    return 1 if wrong else 0
+    write = "--write" in sys.argv
+    right = [held(program, README, TOP, 3, write), held(program, REFERENCE, TOP, 8, write)]
+    if not write:
+        right += [is_a_page(), options_are_all_there(program), keys_are_all_there()]
+    return 0 if all(right) else 1
 
 
 if __name__ == "__main__":
