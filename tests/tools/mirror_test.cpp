@@ -6,6 +6,7 @@
 #include <numbers>
 #include <sstream>
 
+#include "geometry/moments.h"
 #include "support/bodies.h"
 #include "tool.h"
 
@@ -218,6 +219,21 @@ TEST_F(MirrorTrue, ASecondScanTellsBodyFromScanner) {
       HasSubstr("stays with the body"));
   EXPECT_THAT(refusal({"mirror", "bumped.ply", "--again", "missing.ply"}),
               HasSubstr("missing.ply"));
+}
+
+// Both files are a tenth too small; what the blank displaces tells so of either.
+TEST_F(MirrorTrue, TheSecondScanIsScaledByTheDunkTestToo) {
+  const geometry::TriangleMesh whole = bumped();
+  geometry::TriangleMesh small = whole;
+  small.positions_mm *= 0.9;
+  write_ply("small.ply", small);
+  write_ply("again.ply", test_bodies::moved(small, test_bodies::random_turn(3), {9, -40, 100}));
+  const double displaced_g =
+      0.99821 * geometry::moments(test_bodies::closed(whole)).volume_mm3 / 1000;
+  const Json json = json_of({"mirror", "small.ply", "--nose", "-x", "--back", "+z", "--displaced",
+                             std::to_string(displaced_g), "--again", "again.ply"});
+  EXPECT_LT(number(json["again"], "rms_mm"), 0.01);
+  EXPECT_LT(number(json["again"]["scanner_mm"], "rms"), 0.01);
 }
 
 TEST_F(MirrorTrue, TheTargetIsTrueAndHasWhatIsLeft) {

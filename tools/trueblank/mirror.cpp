@@ -75,11 +75,21 @@ void add_roundness(report::MirrorResult& result, const body::FramedBody& framed,
   result.roundness = symmetry::roundness(*framed.body, at);
 }
 
-// The scan of --again; it lies in axes of its own, so that no direction is known.
-body::SoundBody second_scan(const std::string& path, const body::BodyHints& hints,
+// The scan of --again, scaled and made ready as the first is; it lies in axes of its own, so that
+// no direction is known.
+body::SoundBody second_scan(const std::string& path, const body::BodyHints& first,
                             const geometry::ParallelFor& loop) {
-  body::SoundBody second = body::load_body(
-      path, {.units = hints.units, .length_mm = hints.length_mm, .mend = hints.mend}, false, loop);
+  body::SoundBody second = body::load_body(path,
+                                           {.units = first.units,
+                                            .length_mm = first.length_mm,
+                                            .dunk = first.dunk,
+                                            .mend = first.mend,
+                                            .table = first.table,
+                                            .coat_mm = first.coat_mm,
+                                            .cavity = first.cavity,
+                                            .smooth_mm = first.smooth_mm,
+                                            .thin_facets = first.thin_facets},
+                                           false, loop);
   if (!second.closed) throw body_is_open(path);
   return second;
 }
