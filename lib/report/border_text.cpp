@@ -95,12 +95,6 @@ std::string outcome_words(const water::HookChange& change, double reserve_before
 
 }  // namespace
 
-std::string with_sign(double value, int decimals) {
-  const std::string digits = fixed(value, decimals);
-  const bool nothing = digits.find_first_of("123456789") == std::string::npos;
-  return nothing || digits.starts_with('-') ? digits : '+' + digits;
-}
-
 std::string hook_sentence(const water::HookChange& change, double reserve_before_g,
                           const TextStyle& style) {
   std::string text = "If the " + shown(change.name) + " is ";

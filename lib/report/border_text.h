@@ -8,9 +8,6 @@
 // How near a lure is to lying otherwise, in words and tables.
 namespace trueblank::report {
 
-/// "1.20" with its sign: "+1.20", "-1.20", "0.00"
-[[nodiscard]] std::string with_sign(double value, int decimals);
-
 /// What a gram, a millimetre, a percent of wood and a lost or bigger hook change; nothing where
 /// there is no pose. With --verbose every figure of every part.
 [[nodiscard]] std::string border_text(const FloatResult& result, const TextStyle& style);

@@ -4,7 +4,6 @@
 #include <algorithm>
 #include <cmath>
 
-#include "report/border_text.h"
 #include "report/compare_words.h"
 #include "report/deviation_colours.h"
 #include "report/input_text.h"

@@ -6,7 +6,7 @@
 #include <vector>
 
 #include "report/ballast_words.h"
-#include "report/border_text.h"
+#include "report/float_json.h"
 #include "report/layout.h"
 #include "report/mirror_words.h"
 #include "report/pose_text.h"
@@ -59,18 +59,6 @@ std::string angle_change_words(const effect::LiesAs& change) {
     add("listing " + degrees(std::abs(list_deg)) + " to the " + (list_deg > 0 ? "right" : "left"));
   }
   return text.empty() ? ", lying the same" : text;
-}
-
-std::string state_words(water::State state) {
-  switch (state) {
-    case water::State::floats:
-      return "floats";
-    case water::State::suspends:
-      return "suspends";
-    case water::State::sinks:
-      return "sinks";
-  }
-  return "floats";
 }
 
 std::string what_changes(const effect::CopyEffect& effect, const TextStyle& style) {
@@ -266,8 +254,8 @@ std::string water_sentence(const CopyInWater& water, const TextStyle& style) {
   const effect::CopyEffect& effect = water.effect;
   std::string text = " Rigged alike it has " + what_changes(effect, style);
   if (effect.state_changed) {
-    text += ": it " + state_words(effect.copy.state) + " where its master " +
-            state_words(effect.master.state);
+    text += ": it " + state_name(effect.copy.state) + " where its master " +
+            state_name(effect.master.state);
   }
   return text + (water.restored ? restore_words(*water.restored, style) : "") + '.';
 }

@@ -40,13 +40,6 @@ std::string step_words(const SandingStep& step, std::span<const std::string> nam
   return text + " off the " + name_of(step.patch, names);
 }
 
-/// "+0.37", "-1.00", "0.00"
-std::string with_sign(double value, int decimals) {
-  std::string digits = fixed(value, decimals);
-  const bool nothing = digits.find_first_not_of("0.") == std::string::npos;
-  return digits.starts_with('-') || nothing ? digits : '+' + digits;
-}
-
 /// Whether its lift outdoes its weight, so that it goes up where one expects it to go down.
 bool lifts_its_side(const PartEffect& part) {
   return part.weight_moment_g_mm * part.turning_moment_g_mm < 0;

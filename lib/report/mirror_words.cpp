@@ -3,7 +3,6 @@
 
 #include <algorithm>
 
-#include "report/border_text.h"
 #include "report/layout.h"
 
 namespace trueblank::report {

@@ -5,7 +5,6 @@
 #include <cmath>
 
 #include "report/ballast_words.h"
-#include "report/border_text.h"
 #include "report/float_json.h"
 #include "report/layout.h"
 #include "report/notebook_words.h"

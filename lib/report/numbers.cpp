@@ -42,6 +42,12 @@ std::string fixed(double value, int decimals) {
   return digits;
 }
 
+std::string with_sign(double value, int decimals) {
+  const std::string digits = fixed(value, decimals);
+  const bool signless = digits.starts_with('-') || is_nothing(digits) || !std::isfinite(value);
+  return signless ? digits : '+' + digits;
+}
+
 std::string grouped(long long count) { return in_groups(std::to_string(count)); }
 
 std::string grouped(double value, int decimals) { return in_groups(fixed(value, decimals)); }

@@ -14,6 +14,9 @@ struct TextStyle {
 /// With that many decimals; "-0.0" is never written, "–" stands for a number that isn't finite.
 [[nodiscard]] std::string fixed(double value, int decimals);
 
+/// As fixed, with a plus too: "+1.20", "-1.20"; "0.00" has no sign
+[[nodiscard]] std::string with_sign(double value, int decimals);
+
 /// 33280 -> "33 280"
 [[nodiscard]] std::string grouped(long long count);
 

@@ -5,6 +5,7 @@
 #include <span>
 #include <string_view>
 
+#include "report/ballast_words.h"
 #include "report/json_object.h"
 #include "rig/materials.h"
 
@@ -15,13 +16,6 @@ namespace {
 using rig::HoleAxis;
 
 // Of the parts only the density is kept: the stuff of the table that has just that, if any.
-std::optional<std::string> metal_of(double density_g_cm3) {
-  const auto found = std::ranges::find(rig::materials(), density_g_cm3,
-                                       [](const rig::Material& one) { return one.density_g_cm3; });
-  if (found == rig::materials().end()) return std::nullopt;
-  return std::string(found->name);
-}
-
 std::string axis_word(HoleAxis axis) {
   if (axis == HoleAxis::along) return "along";
   return axis == HoleAxis::across ? "across" : "upright";
@@ -33,7 +27,7 @@ std::optional<std::string> if_any(const std::string& text) {
 
 void add_stuff(JsonObject& entry, double density_g_cm3) {
   entry.number("density_g_cm3", density_g_cm3);
-  entry.maybe_text("metal", metal_of(density_g_cm3));
+  entry.maybe_text("metal", metal_name(density_g_cm3));
 }
 
 JsonObject wood_json(const LiveScene& live) {

@@ -21,10 +21,6 @@ constexpr std::size_t changes_in_answer = 3;
 constexpr double worth_telling = 0.05;  // standard deviations: what is shown as 0.1 and more
 constexpr std::size_t remedies_told = 6;
 
-std::string with_sign(double value, int decimals) {
-  return (value > 0 ? "+" : "") + fixed(value, decimals);
-}
-
 std::string lies_so(const tuning::Lies& lies, const TextStyle& style) {
   if (!lies.tail_down_deg) return "nowhere at rest; " + reserve_words(lies.reserve_g, style);
   return lie_words(*lies.tail_down_deg, lies.list_deg) + "; " +

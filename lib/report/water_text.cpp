@@ -99,10 +99,6 @@ std::string tank_sentence(const FloatResult& result, const TextStyle& style) {
   return text + ".";
 }
 
-bool some_water_flips(const water::WatersTable& table) {
-  return !table.floats_in_all && !table.sinks_in_all;
-}
-
 std::string waters_sentence(const water::WatersTable& table) {
   const Kind fresh = kind_of(table, 0);
   const Kind sea = kind_of(table, rig::sea_salinity);

@@ -17,9 +17,6 @@ namespace trueblank::report {
 /// Which waters carry it: "It floats in the sea and sinks in fresh water, at 4 to 28 °C alike."
 [[nodiscard]] std::string waters_sentence(const water::WatersTable& table);
 
-/// Whether one water would carry it and another not.
-[[nodiscard]] bool some_water_flips(const water::WatersTable& table);
-
 /// "an estimated 0.34 to 0.62 m/s, tail 10° to 40° down while falling"
 [[nodiscard]] std::string fall_words(const water::SinkEstimate& estimate);
 

@@ -243,13 +243,6 @@ TEST(BorderText, TellsWhatAMakerActsOnAndAllWhereAsked) {
   EXPECT_EQ(border_text(result, {}), "");
 }
 
-TEST(WithSign, PutsOneBeforeAllButNothing) {
-  EXPECT_EQ(with_sign(1.25, 2), "+1.25");
-  EXPECT_EQ(with_sign(-1.25, 2), "-1.25");
-  EXPECT_EQ(with_sign(-0.001, 2), "0.00");
-  EXPECT_EQ(with_sign(0.001, 2), "0.00");
-}
-
 TEST(FloatText, SaysWhereARightingCurveMeansNothing) {
   FloatResult result = floating();
   EXPECT_NE(to_text(result, {}).find("131.5"), std::string::npos);

@@ -26,6 +26,14 @@ TEST(Fixed, ShowsADashWhereThereIsNoNumber) {
   EXPECT_EQ(fixed(-std::numeric_limits<double>::max(), 1).size(), 312U);
 }
 
+TEST(WithSign, PutsOneBeforeAllButNothing) {
+  EXPECT_EQ(with_sign(1.25, 2), "+1.25");
+  EXPECT_EQ(with_sign(-1.25, 2), "-1.25");
+  EXPECT_EQ(with_sign(-0.001, 2), "0.00");
+  EXPECT_EQ(with_sign(0.001, 2), "0.00");
+  EXPECT_EQ(with_sign(std::numeric_limits<double>::infinity(), 1), "–");
+}
+
 TEST(Grouped, PutsASpaceBeforeEveryThreeDigits) {
   EXPECT_EQ(grouped(7LL), "7");
   EXPECT_EQ(grouped(999LL), "999");
