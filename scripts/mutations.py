@@ -19,7 +19,7 @@ KINDS = ("sign", "index", "factor", "comparison", "function")
 ROOMS = ("geometry", "water")
 NO_FORMULA = "lib/geometry/error.cpp"
 SINGLE_FILES = ("lib/geometry/compensated_sum.h", "lib/geometry/facet_cut.h",
-                "lib/rig/assembly.cpp", "lib/rig/wood_taken.cpp")
+                "lib/rig/assembly.cpp", "lib/rig/wood_taken.cpp", "lib/water/attitude.h")
 
 
 class Mutation(NamedTuple):
@@ -83,18 +83,8 @@ SAME_ANSWERS = {
     ),
     "where the search for a waterline begins, not where it ends: it is bracketed": (
         ("lib/water/energy_field.cpp",
-         "return from.offset_mm + from.offset_slope_mm.dot(up - from_up);"),
-        ("lib/water/energy_field.cpp",
-         "start_mm = (foreseen_offset_mm(node(parents[0]), grid.node(parents[0]), up) +"),
-        ("lib/water/energy_field.cpp",
-         "foreseen_offset_mm(node(parents[1]), grid.node(parents[1]), up)) /"),
-        ("lib/water/energy_field.cpp", "2;"),
-        ("lib/water/near_pose.cpp",
-         "offset_mm = at.line.offset_mm + at.line.offset_slope_mm.dot(next - at.up);"),
-        ("lib/water/passes.cpp",
-         "node.offset_mm + node.offset_slope_mm.dot(start.up - field.grid().node(start.node));"),
-        ("lib/water/rest_places.cpp",
-         "node.offset_mm + node.offset_slope_mm.dot(start.up - field.grid().node(start.node));"),
+         "start_mm = (foreseen_offset_mm(parents[0], up) + "
+         "foreseen_offset_mm(parents[1], up)) / 2;"),
         ("lib/water/righting.cpp",
          "if (at.offset_mm) *at.offset_mm += at.offset_slope_mm.dot(up - at.up);"),
         ("lib/water/shares.cpp",
