@@ -43,7 +43,17 @@ const ClosedMesh& rough_pencil_of(std::int64_t facets) {
 }
 
 void all_sizes(::benchmark::internal::Benchmark* bench) {
-  for (const std::int64_t facets : {20000, 100000, 1000000, 4000000}) bench->Arg(facets);
+  up_to_a_million(bench);
+  bench->Arg(4000000);
+}
+
+void up_to_a_million(::benchmark::internal::Benchmark* bench) {
+  up_to_100k(bench);
+  bench->Arg(1000000);
+}
+
+void up_to_100k(::benchmark::internal::Benchmark* bench) {
+  bench->Arg(20000)->Arg(100000)->Unit(::benchmark::kMillisecond);
 }
 
 }  // namespace trueblank::bench

@@ -19,7 +19,9 @@ namespace trueblank::bench {
 /// itself in y = 0.
 [[nodiscard]] const geometry::ClosedMesh& rough_pencil_of(std::int64_t facets);
 
-/// The sizes that everything is measured at.
+/// The sizes that everything is measured at, and those at which it takes minutes left out.
 void all_sizes(::benchmark::internal::Benchmark* bench);
+void up_to_a_million(::benchmark::internal::Benchmark* bench);
+void up_to_100k(::benchmark::internal::Benchmark* bench);
 
 }  // namespace trueblank::bench

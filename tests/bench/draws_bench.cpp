@@ -5,12 +5,12 @@
 
 #include <cmath>
 #include <cstdint>
-#include <thread>
 #include <vector>
 
 #include "bench_bodies.h"
 #include "geometry/moment_tree.h"
 #include "geometry/moments.h"
+#include "measured.h"
 #include "rig/assembly.h"
 #include "water/near_pose.h"
 #include "water/sensitivity.h"
@@ -21,17 +21,6 @@ namespace {
 
 constexpr int builds = 10000;
 constexpr int builds_by_loop = 20;  // a plain loop over all facets for each of 7 cuts a build
-constexpr int threads = 2;
-
-void on_two_threads(int count, const std::function<void(int)>& body) {
-  std::vector<std::thread> workers;
-  for (int worker = 0; worker < threads; ++worker) {
-    workers.emplace_back([=, &body] {
-      for (int i = worker; i < count; i += threads) body(i);
-    });
-  }
-  for (std::thread& worker : workers) worker.join();
-}
 
 // A wire, a weight a little to the right, a hook under the belly and one astern.
 rig::Assembly rigged(const geometry::ClosedMesh& mesh) {
@@ -54,7 +43,7 @@ RestPose nominal_pose(const CutBody& body, const rig::Assembly& assembly) {
 
 ToleranceDraws drawn(const CutBody& body, const rig::Assembly& assembly, const RestPose& nominal,
                      int count, std::uint64_t seed) {
-  return draw_builds(body, assembly, {}, nominal, count, seed, on_two_threads);
+  return draw_builds(body, assembly, {}, nominal, count, seed, bench::on_two_threads);
 }
 
 bool draws_agree(const CutBody& tree, const CutBody& loop, const rig::Assembly& assembly,
@@ -66,54 +55,59 @@ bool draws_agree(const CutBody& tree, const CutBody& loop, const rig::Assembly& 
          std::abs(a.tail_down_deg->mean - b.tail_down_deg->mean) < 1e-6;
 }
 
-void draw(benchmark::State& state, bool by_tree) {
+void draw(benchmark::State& state, const char* name, bool by_tree) {
   const geometry::ClosedMesh& mesh = bench::pencil_of(state.range(0));
   const geometry::MomentTree tree(mesh);
   const CutBody by_loop(&mesh);
   const rig::Assembly assembly = rigged(mesh);
   const RestPose nominal = nominal_pose(&tree, assembly);
-  if (!draws_agree(&tree, by_loop, assembly, nominal)) {
-    state.SkipWithError("the tree and the plain loop differ");
+  if (!bench::holds(
+          state, "draws", [&] { return draws_agree(&tree, by_loop, assembly, nominal); },
+          "the tree and the plain loop differ")) {
     return;
   }
   const int count = by_tree ? builds : builds_by_loop;
   const CutBody body = by_tree ? CutBody(&tree) : by_loop;
-  std::uint64_t seed = 1;
-  for ([[maybe_unused]] const auto& turn : state) {
-    benchmark::DoNotOptimize(drawn(body, assembly, nominal, count, seed));
+  std::uint64_t seed = 0;
+  bench::time_work(state, name, [&] {
     ++seed;
-  }
+    return drawn(body, assembly, nominal, count, seed);
+  });
   state.SetItemsProcessed(state.iterations() * count);  // a second: the two ways' own measure
 }
 
-void draws_tree(benchmark::State& state) { draw(state, true); }
+void draws_tree(benchmark::State& state) { draw(state, "draws_tree", true); }
 
-void draws_loop(benchmark::State& state) { draw(state, false); }
+void draws_loop(benchmark::State& state) { draw(state, "draws_loop", false); }
 
-void slopes_tree(benchmark::State& state) {
+void slopes(benchmark::State& state, const char* name, bool by_tree) {
   const geometry::ClosedMesh& mesh = bench::pencil_of(state.range(0));
   const geometry::MomentTree tree(mesh);
+  const CutBody body = by_tree ? CutBody(&tree) : CutBody(&mesh);
   const rig::Assembly assembly = rigged(mesh);
   const RestPose nominal = nominal_pose(&tree, assembly);
   const std::vector<HookSize> hooks = {{2, {}}, {3, {}}};
-  if (!sensitivity(&tree, assembly, nominal, hooks).wood_per_percent.tail_down_deg) {
-    state.SkipWithError("no slope");
-    return;
-  }
-  for ([[maybe_unused]] const auto& turn : state) {
-    benchmark::DoNotOptimize(sensitivity(&tree, assembly, nominal, hooks));
-  }
+  const auto has_slope = [&] {
+    return sensitivity(body, assembly, nominal, hooks).wood_per_percent.tail_down_deg.has_value();
+  };
+  if (!bench::holds(state, name, has_slope, "no slope")) return;
+  bench::time_work(state, name, [&] { return sensitivity(body, assembly, nominal, hooks); });
 }
 
+void slopes_tree(benchmark::State& state) { slopes(state, "slopes_tree", true); }
+
+void slopes_loop(benchmark::State& state) { slopes(state, "slopes_loop", false); }
+
 void sizes(benchmark::internal::Benchmark* bench) {
-  for (const std::int64_t facets : {20000, 100000, 1000000}) bench->Arg(facets);
-  bench->Unit(benchmark::kMillisecond)->UseRealTime();
+  bench::all_sizes(bench);
+  bench->Unit(benchmark::kMillisecond);
 }
 
 // 10 000 builds, and 20: once is enough.
-BENCHMARK(draws_tree)->Apply(sizes)->Iterations(1);
-BENCHMARK(draws_loop)->Apply(sizes)->Iterations(1);
+BENCHMARK(draws_tree)->Apply(sizes)->UseRealTime()->Iterations(1);
+BENCHMARK(draws_loop)->Apply(sizes)->UseRealTime()->Iterations(1);
 BENCHMARK(slopes_tree)->Apply(sizes);
+BENCHMARK(slopes_loop)->Apply(sizes);
 
 }  // namespace
 }  // namespace trueblank::water

@@ -3,16 +3,20 @@
 // benchmark whose answers are wrong reports an error instead of a time.
 #include <benchmark/benchmark.h>
 
+#include <algorithm>
 #include <cmath>
+#include <cstddef>
 #include <cstdint>
 #include <map>
 #include <random>
+#include <utility>
 #include <vector>
 
 #include "bench_bodies.h"
 #include "geometry/cut.h"
 #include "geometry/moment_tree.h"
 #include "geometry/moments.h"
+#include "measured.h"
 #include "support/bodies.h"
 
 namespace trueblank::geometry {
@@ -60,87 +64,141 @@ void report(benchmark::State& state, std::int64_t facets) {
   state.counters["facets/s"] =
       benchmark::Counter(static_cast<double>(body_of(facets).facet_count()),
                          benchmark::Counter::kIsIterationInvariantRate);
-  state.SetComplexityN(facets);
 }
 
 /// The floor under `whole_moments`: every index and every corner's coordinates read once.
+double sum_of_corners(const ClosedMesh& body) {
+  const Eigen::Matrix3Xi& facets = body.facets();
+  const double* positions = body.positions_mm().data();
+  double x = 0;
+  double y = 0;
+  double z = 0;
+  for (Eigen::Index f = 0; f < facets.cols(); ++f) {
+    for (int k = 0; k < 3; ++k) {
+      const double* corner = positions + 3 * std::ptrdiff_t{facets(k, f)};
+      x += corner[0];
+      y += corner[1];
+      z += corner[2];
+    }
+  }
+  return x + y + z;
+}
+
 void read_arrays(benchmark::State& state) {
   const ClosedMesh& body = body_of(state.range(0));
-  for ([[maybe_unused]] const auto& turn : state) {
-    const Eigen::Matrix3Xi& facets = body.facets();
-    const double* positions = body.positions_mm().data();
-    double x = 0;
-    double y = 0;
-    double z = 0;
-    for (Eigen::Index f = 0; f < facets.cols(); ++f) {
-      for (int k = 0; k < 3; ++k) {
-        const double* corner = positions + 3 * std::ptrdiff_t{facets(k, f)};
-        x += corner[0];
-        y += corner[1];
-        z += corner[2];
-      }
-    }
-    benchmark::DoNotOptimize(x + y + z);
-  }
+  bench::time_work(state, "read_arrays", [&] { return sum_of_corners(body); });
   report(state, state.range(0));
+}
+
+/// The needle's volume at a million facets is that at 20 000 to the facets' own depth.
+bool volume_is_right(const ClosedMesh& body) {
+  const double volume = moments(body_of(20000)).volume_mm3;
+  return std::abs(moments(body).volume_mm3 - volume) < 5e-3 * volume;
 }
 
 void whole_moments(benchmark::State& state) {
   const ClosedMesh& body = body_of(state.range(0));
-  // The needle's volume and area at a million facets are those at 20 000 to the facets' own depth.
-  const double volume = moments(body_of(20000)).volume_mm3;
-  if (std::abs(moments(body).volume_mm3 - volume) > 5e-3 * volume) {
-    state.SkipWithError("wrong volume");
+  if (!bench::holds(
+          state, "whole_moments", [&] { return volume_is_right(body); }, "wrong volume")) {
     return;
   }
-  for ([[maybe_unused]] const auto& turn : state) benchmark::DoNotOptimize(moments(body));
+  bench::time_work(state, "whole_moments", [&] { return moments(body); });
   report(state, state.range(0));
 }
 
 void check_closed(benchmark::State& state) {
   const TriangleMesh& mesh = body_of(state.range(0)).mesh();
-  for ([[maybe_unused]] const auto& turn : state) benchmark::DoNotOptimize(closed_mesh(mesh));
+  bench::time_work(state, "check_closed", [&] { return closed_mesh(mesh).has_value(); });
   report(state, state.range(0));
 }
 
 void build_tree(benchmark::State& state) {
   const ClosedMesh& body = body_of(state.range(0));
-  for ([[maybe_unused]] const auto& turn : state) {
-    const MomentTree tree(body);
-    benchmark::DoNotOptimize(tree.volume_mm3());
-  }
+  bench::time_work(state, "build_tree", [&] { return MomentTree(body).volume_mm3(); });
   report(state, state.range(0));
 }
 
 template <class Cut>
-void time_cuts(benchmark::State& state, const Cut& cut) {
+void time_cuts(benchmark::State& state, const char* name, const Cut& cut) {
   const std::int64_t facets = state.range(0);
-  if (!cuts_agree(facets)) {
-    state.SkipWithError("the tree and the plain loop differ");
+  if (!bench::holds(
+          state, "cuts", [&] { return cuts_agree(facets); },
+          "the tree and the plain loop differ")) {
     return;
   }
   const std::vector<Plane>& planes = planes_of(facets);
   std::size_t next = 0;
-  for ([[maybe_unused]] const auto& turn : state) {
-    benchmark::DoNotOptimize(cut(planes[next]));
+  bench::time_work(state, name, [&] {
     next = (next + 1) % planes.size();
-  }
+    return cut(planes[next]);
+  });
   report(state, facets);
 }
 
 void cut_plain_loop(benchmark::State& state) {
   const ClosedMesh& body = body_of(state.range(0));
-  time_cuts(state, [&](const Plane& plane) { return moments_below(body, plane); });
+  time_cuts(state, "cut_plain_loop",
+            [&](const Plane& plane) { return moments_below(body, plane); });
 }
 
 void cut_tree(benchmark::State& state) {
   const MomentTree& tree = tree_of(state.range(0));
-  time_cuts(state, [&](const Plane& plane) { return tree.below(plane); });
+  time_cuts(state, "cut_tree", [&](const Plane& plane) { return tree.below(plane); });
+}
+
+std::pair<double, double> extent_by_plain_loop(const ClosedMesh& body, const Vec3& direction) {
+  const Eigen::Matrix3Xd& positions = body.positions_mm();
+  double low = direction.dot(positions.col(0));
+  double high = low;
+  for (Eigen::Index v = 1; v < positions.cols(); ++v) {
+    const double height = direction.dot(positions.col(v));
+    low = std::min(low, height);
+    high = std::max(high, height);
+  }
+  return {low, high};
+}
+
+/// To 1e-12 of the length.
+bool extents_agree(std::int64_t facets) {
+  for (std::size_t i = 0; i < 8; ++i) {
+    const Vec3& direction = planes_of(facets)[i].normal;
+    const auto [low, high] = extent_by_plain_loop(body_of(facets), direction);
+    const auto [tree_low, tree_high] = tree_of(facets).extent_mm(direction);
+    const double most_off = 1e-12 * (high - low);
+    if (!(std::abs(tree_low - low) <= most_off && std::abs(tree_high - high) <= most_off)) {
+      return false;
+    }
+  }
+  return true;
+}
+
+template <class Extent>
+void time_extents(benchmark::State& state, const char* name, const Extent& extent) {
+  const std::int64_t facets = state.range(0);
+  if (!bench::holds(
+          state, "extents", [&] { return extents_agree(facets); },
+          "the tree and the plain loop differ")) {
+    return;
+  }
+  const std::vector<Plane>& planes = planes_of(facets);
+  std::size_t next = 0;
+  bench::time_work(state, name, [&] {
+    next = (next + 1) % planes.size();
+    return extent(planes[next].normal);
+  });
+  report(state, facets);
 }
 
 void extent_tree(benchmark::State& state) {
   const MomentTree& tree = tree_of(state.range(0));
-  time_cuts(state, [&](const Plane& plane) { return tree.extent_mm(plane.normal); });
+  time_extents(state, "extent_tree",
+               [&](const Vec3& direction) { return tree.extent_mm(direction); });
+}
+
+void extent_plain_loop(benchmark::State& state) {
+  const ClosedMesh& body = body_of(state.range(0));
+  time_extents(state, "extent_plain_loop",
+               [&](const Vec3& direction) { return extent_by_plain_loop(body, direction); });
 }
 
 void sizes(benchmark::internal::Benchmark* bench) {
@@ -149,13 +207,12 @@ void sizes(benchmark::internal::Benchmark* bench) {
 }
 
 BENCHMARK(read_arrays)->Apply(sizes);
-BENCHMARK(whole_moments)->Apply(sizes)->Complexity(benchmark::oN);
-BENCHMARK(check_closed)->Apply(sizes)->Complexity(benchmark::oN);
-BENCHMARK(build_tree)->Apply(sizes)->Complexity(benchmark::oNLogN);
-BENCHMARK(cut_plain_loop)->Apply(sizes)->Complexity(benchmark::oN);
-BENCHMARK(cut_tree)->Apply(sizes)->Complexity([](benchmark::IterationCount n) {
-  return std::sqrt(static_cast<double>(n));
-});
+BENCHMARK(whole_moments)->Apply(sizes);
+BENCHMARK(check_closed)->Apply(sizes);
+BENCHMARK(build_tree)->Apply(sizes);
+BENCHMARK(cut_plain_loop)->Apply(sizes);
+BENCHMARK(cut_tree)->Apply(sizes);
+BENCHMARK(extent_plain_loop)->Apply(sizes);
 BENCHMARK(extent_tree)->Apply(sizes);
 
 }  // namespace

@@ -1,7 +1,8 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 // What the deviation of all vertices costs: the nearest skin point to each vertex's mirror image,
-// by our tree and by CGAL's, both built beforehand, all in the order of the facets and on one
-// thread. The distances must agree before anything is timed.
+// by our tree, by CGAL's and, where it was found at build time, by Embree's, all built beforehand,
+// all in the order of the facets and on one thread. The distances must agree before anything is
+// timed.
 #include <CGAL/AABB_traits.h>
 #include <CGAL/AABB_tree.h>
 #include <CGAL/AABB_triangle_primitive.h>
@@ -16,7 +17,12 @@
 #include <vector>
 
 #include "bench_bodies.h"
+#include "measured.h"
 #include "symmetry/nearest_surface.h"
+
+#ifdef TRUEBLANK_BENCH_EMBREE
+#include "nearest_embree.h"
+#endif
 
 namespace trueblank::symmetry {
 namespace {
@@ -120,58 +126,85 @@ bool agree(const std::vector<double>& signed_mm, const std::vector<double>& dist
 void nearest_ours(benchmark::State& state) {
   const Asked& asked = asked_of(state.range(0));
   const NearestSurface surface(bench::rough_pencil_of(state.range(0)).mesh());
-  for ([[maybe_unused]] const auto& turn : state) {
-    benchmark::DoNotOptimize(by_ours(surface, asked.questions));
-  }
+  bench::time_work(state, "nearest_ours", [&] { return by_ours(surface, asked.questions); });
 }
 
-void nearest_by_cgal(benchmark::State& state, Start start) {
+void nearest_by_cgal(benchmark::State& state, const char* name, Start start) {
   const Asked& asked = asked_of(state.range(0));
   const ByCgal cgal(bench::rough_pencil_of(state.range(0)), start);
-  if (!agree(asked.answers_mm, cgal.distances(asked.questions))) {
-    state.SkipWithError("our tree and CGAL's differ");
+  if (!bench::holds(
+          state, name, [&] { return agree(asked.answers_mm, cgal.distances(asked.questions)); },
+          "our tree and CGAL's differ")) {
     return;
   }
-  for ([[maybe_unused]] const auto& turn : state) {
-    benchmark::DoNotOptimize(cgal.distances(asked.questions));
-  }
+  bench::time_work(state, name, [&] { return cgal.distances(asked.questions); });
 }
 
-void nearest_cgal(benchmark::State& state) { nearest_by_cgal(state, Start::nowhere); }
+void nearest_cgal(benchmark::State& state) {
+  nearest_by_cgal(state, "nearest_cgal", Start::nowhere);
+}
 
 void nearest_cgal_hinted(benchmark::State& state) {
-  nearest_by_cgal(state, Start::points_of_its_own);
+  nearest_by_cgal(state, "nearest_cgal_hinted", Start::points_of_its_own);
 }
 
-void nearest_cgal_last(benchmark::State& state) { nearest_by_cgal(state, Start::last_answer); }
+void nearest_cgal_last(benchmark::State& state) {
+  nearest_by_cgal(state, "nearest_cgal_last", Start::last_answer);
+}
 
 void nearest_build(benchmark::State& state) {
   const geometry::ClosedMesh& body = bench::rough_pencil_of(state.range(0));
-  for ([[maybe_unused]] const auto& turn : state) {
-    benchmark::DoNotOptimize(NearestSurface(body.mesh()));
-  }
+  bench::time_work(state, "nearest_build",
+                   [&] { return NearestSurface(body.mesh()).across(0, 0); });
 }
 
 void nearest_build_cgal(benchmark::State& state) {
   const geometry::ClosedMesh& body = bench::rough_pencil_of(state.range(0));
-  for ([[maybe_unused]] const auto& turn : state) {
+  bench::time_work(state, "nearest_build_cgal", [&] {
     const ByCgal cgal(body, Start::points_of_its_own);
     benchmark::DoNotOptimize(&cgal);
+    return 0;
+  });
+}
+
+#ifdef TRUEBLANK_BENCH_EMBREE
+void nearest_embree(benchmark::State& state) {
+  const Asked& asked = asked_of(state.range(0));
+  const bench::ByEmbree embree(bench::rough_pencil_of(state.range(0)).mesh());
+  if (!bench::holds(
+          state, "nearest_embree",
+          [&] { return agree(asked.answers_mm, embree.distances(asked.questions)); },
+          "our tree and Embree's differ")) {
+    return;
   }
+  bench::time_work(state, "nearest_embree", [&] { return embree.distances(asked.questions); });
 }
 
-void sizes(benchmark::internal::Benchmark* bench) {
-  for (const std::int64_t facets : {20000, 100000, 1000000}) bench->Arg(facets);
-  bench->Unit(benchmark::kMillisecond);
+void nearest_build_embree(benchmark::State& state) {
+  const geometry::ClosedMesh& body = bench::rough_pencil_of(state.range(0));
+  bench::time_work(state, "nearest_build_embree", [&] {
+    const bench::ByEmbree embree(body.mesh());
+    benchmark::DoNotOptimize(&embree);
+    return 0;
+  });
+}
+#else
+void nearest_embree(benchmark::State& state) {
+  state.SkipWithError("left out: no Embree was found at build time (Debian: libembree-dev)");
 }
 
-BENCHMARK(nearest_ours)->Apply(sizes);
-BENCHMARK(nearest_cgal_hinted)->Apply(sizes);
-BENCHMARK(nearest_cgal_last)->Apply(sizes);
+void nearest_build_embree(benchmark::State& state) { nearest_embree(state); }
+#endif
+
+BENCHMARK(nearest_ours)->Apply(bench::all_sizes);
+BENCHMARK(nearest_cgal_hinted)->Apply(bench::all_sizes);
+BENCHMARK(nearest_cgal_last)->Apply(bench::all_sizes);
 // Without a hint a million facets take minutes.
-BENCHMARK(nearest_cgal)->Arg(20000)->Arg(100000)->Unit(benchmark::kMillisecond)->Iterations(1);
-BENCHMARK(nearest_build)->Apply(sizes);
-BENCHMARK(nearest_build_cgal)->Apply(sizes);
+BENCHMARK(nearest_cgal)->Apply(bench::up_to_100k)->Iterations(1);
+BENCHMARK(nearest_embree)->Apply(bench::all_sizes);
+BENCHMARK(nearest_build)->Apply(bench::all_sizes);
+BENCHMARK(nearest_build_cgal)->Apply(bench::all_sizes);
+BENCHMARK(nearest_build_embree)->Apply(bench::all_sizes);
 
 }  // namespace
 }  // namespace trueblank::symmetry

@@ -9,6 +9,7 @@
 
 #include "bench_bodies.h"
 #include "geometry/moment_tree.h"
+#include "measured.h"
 #include "water/rest_poses.h"
 #include "water/sphere_grid.h"
 #include "water/stationary.h"
@@ -40,68 +41,85 @@ bool solves_agree(std::int64_t facets) {
   return a.converged && b.converged && (a.up - b.up).norm() < 1e-9;
 }
 
-void solve(benchmark::State& state, const CutBody& body) {
-  if (!solves_agree(state.range(0))) {
-    state.SkipWithError("the tree and the plain loop differ");
+void solve(benchmark::State& state, const char* name, const CutBody& body) {
+  const std::int64_t facets = state.range(0);
+  if (!bench::holds(
+          state, "solves", [&] { return solves_agree(facets); },
+          "the tree and the plain loop differ")) {
     return;
   }
   const Floater lure = rigged(body);
   std::int64_t next = 0;
-  for ([[maybe_unused]] const auto& turn : state) {
-    benchmark::DoNotOptimize(settle(lure, start(next)));
+  bench::time_work(state, name, [&] {
     ++next;
-  }
+    return settle(lure, start(next));
+  });
 }
 
 void one_pose_tree(benchmark::State& state) {
   const geometry::MomentTree tree(bench::pencil_of(state.range(0)));
-  solve(state, CutBody(&tree));
+  solve(state, "one_pose_tree", CutBody(&tree));
 }
 
 void one_pose_loop(benchmark::State& state) {
-  solve(state, CutBody(&bench::pencil_of(state.range(0))));
+  solve(state, "one_pose_loop", CutBody(&bench::pencil_of(state.range(0))));
 }
 
 constexpr int starts = 42;  // the nodes of an even grid: near enough to the usual 40
 
-void settle_all(const Floater& lure) {
-  for (int i = 0; i < starts; ++i) benchmark::DoNotOptimize(settle(lure, start(i)));
+int settled(const Floater& lure) {
+  int count = 0;
+  for (int i = 0; i < starts; ++i) {
+    const Stationary pose = settle(lure, start(i));
+    benchmark::DoNotOptimize(pose);
+    if (pose.converged) ++count;
+  }
+  return count;
 }
 
 void all_poses_tree_and_build(benchmark::State& state) {
   const geometry::ClosedMesh& mesh = bench::pencil_of(state.range(0));
-  for ([[maybe_unused]] const auto& turn : state) {
+  bench::time_work(state, "all_poses_tree_and_build", [&] {
     const geometry::MomentTree tree(mesh);
-    settle_all(rigged(CutBody(&tree)));
-  }
+    return settled(rigged(CutBody(&tree)));
+  });
 }
 
 void all_poses_loop(benchmark::State& state) {
   const Floater lure = rigged(CutBody(&bench::pencil_of(state.range(0))));
-  for ([[maybe_unused]] const auto& turn : state) settle_all(lure);
+  bench::time_work(state, "all_poses_loop", [&] { return settled(lure); });
+}
+
+void time_balance(benchmark::State& state, const char* name, const CutBody& body) {
+  const Floater lure = rigged(body);
+  if (!bench::holds(
+          state, name, [&] { return !balance(lure).poses.empty(); }, "no pose")) {
+    return;
+  }
+  bench::time_work(state, name, [&] { return balance(lure); });
 }
 
 void whole_balance(benchmark::State& state) {
   const geometry::MomentTree tree(bench::pencil_of(state.range(0)));
-  const Floater lure = rigged(CutBody(&tree));
-  if (balance(lure).poses.empty()) {
-    state.SkipWithError("no pose");
-    return;
-  }
-  for ([[maybe_unused]] const auto& turn : state) benchmark::DoNotOptimize(balance(lure));
+  time_balance(state, "whole_balance", CutBody(&tree));
 }
 
-void up_to_a_million(benchmark::internal::Benchmark* bench) {
-  for (const std::int64_t facets : {20000, 100000, 1000000}) bench->Arg(facets);
+void whole_balance_loop(benchmark::State& state) {
+  time_balance(state, "whole_balance_loop", CutBody(&bench::pencil_of(state.range(0))));
+}
+
+void sizes(benchmark::internal::Benchmark* bench) {
+  bench::all_sizes(bench);
   bench->Unit(benchmark::kMillisecond);
 }
 
-BENCHMARK(one_pose_loop)->Apply(up_to_a_million);
-BENCHMARK(one_pose_tree)->Apply(up_to_a_million);
-// A plain loop over a million facets for each of some 600 cuts: once is enough.
-BENCHMARK(all_poses_loop)->Apply(up_to_a_million)->Iterations(1);
-BENCHMARK(all_poses_tree_and_build)->Apply(up_to_a_million);
-BENCHMARK(whole_balance)->Apply(up_to_a_million)->Iterations(1);
+BENCHMARK(one_pose_loop)->Apply(sizes);
+BENCHMARK(one_pose_tree)->Apply(sizes);
+// A plain loop over all facets for each of some 600 cuts: once is enough.
+BENCHMARK(all_poses_loop)->Apply(sizes)->Iterations(1);
+BENCHMARK(all_poses_tree_and_build)->Apply(sizes);
+BENCHMARK(whole_balance)->Apply(sizes)->Iterations(1);
+BENCHMARK(whole_balance_loop)->Apply(bench::up_to_100k)->Iterations(1);
 
 }  // namespace
 }  // namespace trueblank::water

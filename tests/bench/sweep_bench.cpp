@@ -5,12 +5,12 @@
 
 #include <cmath>
 #include <cstdint>
-#include <thread>
 #include <vector>
 
 #include "bench_bodies.h"
 #include "geometry/moment_tree.h"
 #include "geometry/moments.h"
+#include "measured.h"
 #include "water/back_up.h"
 #include "water/sweep.h"
 
@@ -18,17 +18,7 @@ namespace trueblank::water {
 namespace {
 
 constexpr int steps = 200;
-constexpr int threads = 2;
-
-void on_two_threads(int count, const std::function<void(int)>& body) {
-  std::vector<std::thread> workers;
-  for (int worker = 0; worker < threads; ++worker) {
-    workers.emplace_back([=, &body] {
-      for (int i = worker; i < count; i += threads) body(i);
-    });
-  }
-  for (std::thread& worker : workers) worker.join();
-}
+constexpr int cells_by_loop = 16;  // a plain loop over all facets for each of some 15 cuts a cell
 
 // A wire, a weight, a hook under the belly and one astern.
 rig::Assembly rigged(const geometry::ClosedMesh& mesh, double right_mm) {
@@ -61,48 +51,73 @@ std::vector<SweepAxis> axes_of(const rig::Assembly& assembly) {
           axis(Swept::z, weight.centre_mm.z(), -8, 6)};
 }
 
+// One of a few cells spread over the map, by itself: with the plain loop, the usual way to fill it.
+BackUp alone(const CutBody& body, const rig::Assembly& assembly, const std::vector<SweepAxis>& axes,
+             int i, int j) {
+  const BackUpSearch search(floater(body, rig::add_up(assembly)));
+  const rig::Assembly changed =
+      with_value(with_value(assembly, axes[0], axes[0].value(i)), axes[1], axes[1].value(j));
+  return search.let_go(floater(body, rig::add_up(changed)));
+}
+
 bool cells_agree(const Sweep& map, const CutBody& loop, const rig::Assembly& assembly) {
-  const BackUpSearch search(floater(loop, rig::add_up(assembly)));
   for (int k = 0; k < 3; ++k) {
     const int i = 20 + 77 * k;
     const int j = 10 + 41 * k;
     const SweepCell& cell = map.cells[static_cast<std::size_t>(steps * i + j)];
-    const rig::Assembly changed = with_value(
-        with_value(assembly, map.axes[0], map.axes[0].value(i)), map.axes[1], map.axes[1].value(j));
-    const BackUp alone = search.let_go(floater(loop, rig::add_up(changed)));
-    if (!cell.told || !alone.pose || cell.stands != alone.stands ||
-        std::abs(*cell.tail_down_deg - alone.pose->tail_down_deg) > 1e-6) {
+    const BackUp found = alone(loop, assembly, map.axes, i, j);
+    if (!cell.told || !found.pose || cell.stands != found.stands ||
+        std::abs(*cell.tail_down_deg - found.pose->tail_down_deg) > 1e-6) {
       return false;
     }
   }
   return true;
 }
 
-void sweep_map(benchmark::State& state, double right_mm) {
+void sweep_map(benchmark::State& state, const char* name, double right_mm) {
   const geometry::ClosedMesh& mesh = bench::pencil_of(state.range(0));
   const geometry::MomentTree tree(mesh);
   const rig::Assembly assembly = rigged(mesh, right_mm);
   const std::vector<SweepAxis> axes = axes_of(assembly);
-  if (!cells_agree(sweep(&tree, mesh, assembly, axes, on_two_threads), CutBody(&mesh), assembly)) {
-    state.SkipWithError("a cell differs from the plain loop's");
+  const auto map = [&] { return sweep(&tree, mesh, assembly, axes, bench::on_two_threads); };
+  if (!bench::holds(
+          state, name, [&] { return cells_agree(map(), CutBody(&mesh), assembly); },
+          "a cell differs from the plain loop's")) {
     return;
   }
-  for ([[maybe_unused]] const auto& turn : state) {
-    benchmark::DoNotOptimize(sweep(&tree, mesh, assembly, axes, on_two_threads));
-  }
+  bench::time_work(state, name, map);
+  state.SetItemsProcessed(state.iterations() * steps * steps);
 }
 
-void sweep_true(benchmark::State& state) { sweep_map(state, 0); }
-
-void sweep_off_centre(benchmark::State& state) { sweep_map(state, 0.2); }
-
-void sizes(benchmark::internal::Benchmark* bench) {
-  for (const std::int64_t facets : {20000, 100000, 1000000}) bench->Arg(facets);
-  bench->Unit(benchmark::kMillisecond)->UseRealTime()->Iterations(1);
+void sweep_cells(benchmark::State& state, const char* name, double right_mm) {
+  const geometry::ClosedMesh& mesh = bench::pencil_of(state.range(0));
+  const CutBody loop(&mesh);
+  const rig::Assembly assembly = rigged(mesh, right_mm);
+  const std::vector<SweepAxis> axes = axes_of(assembly);
+  bench::time_work(state, name, [&] {
+    bench::on_two_threads(cells_by_loop, [&](int k) {
+      benchmark::DoNotOptimize(alone(loop, assembly, axes, 6 + 12 * k, 193 - 12 * k));
+    });
+    return 0;
+  });
+  state.SetItemsProcessed(state.iterations() * cells_by_loop);  // a second, as above
 }
 
-BENCHMARK(sweep_true)->Apply(sizes);
-BENCHMARK(sweep_off_centre)->Apply(sizes);
+void sweep_true(benchmark::State& state) { sweep_map(state, "sweep_true", 0); }
+
+void sweep_true_loop(benchmark::State& state) { sweep_cells(state, "sweep_true_loop", 0); }
+
+void sweep_off_centre(benchmark::State& state) { sweep_map(state, "sweep_off_centre", 0.2); }
+
+void sweep_off_centre_loop(benchmark::State& state) {
+  sweep_cells(state, "sweep_off_centre_loop", 0.2);
+}
+
+// A map of 4 million facets would take minutes, and the loop's cells as long.
+BENCHMARK(sweep_true)->Apply(bench::up_to_a_million)->UseRealTime()->Iterations(1);
+BENCHMARK(sweep_true_loop)->Apply(bench::up_to_a_million)->UseRealTime()->Iterations(1);
+BENCHMARK(sweep_off_centre)->Apply(bench::up_to_100k)->UseRealTime()->Iterations(1);
+BENCHMARK(sweep_off_centre_loop)->Apply(bench::up_to_100k)->UseRealTime()->Iterations(1);
 
 }  // namespace
 }  // namespace trueblank::water
