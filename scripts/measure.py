@@ -1,18 +1,27 @@
 # SPDX-License-Identifier: GPL-3.0-or-later
-"""Measures whole commands on one big file: wall time, peak memory, and what they cost beside
-reading that file once. Then the ratios between benchmarks of one run.
+"""Measures whole commands and pages for scripts/bench: wall time and peak memory.
 
-    measure.py BODY PROGRAM BENCHMARKS.json...
+    measure.py program PROGRAM OUT NAMES SIZES     weigh and mirror on bodies of SIZES facets
+    measure.py page PROGRAM OUT NAMES BROWSER      pages, in the folder of what drives the browser
+
+NAMES and SIZES are lists with commas. Writes OUT/program.json, OUT/page.json; the runs are made in
+turn, round after round.
 """
 
 import json
-import math
 import os
-import platform
+import pathlib
 import re
+import shutil
 import statistics
+import subprocess
 import sys
 import time
+
+from bench_works import PAGE
+
+ROOT = pathlib.Path(__file__).resolve().parents[1]
+ROUNDS = 3
 
 
 def run_once(command):
@@ -27,179 +36,134 @@ def run_once(command):
     return seconds, usage.ru_maxrss / 1024
 
 
-def seconds_to_read(path):
+def read_once(path):
     start = time.perf_counter()
     with open(path, "rb", buffering=0) as file:
         while file.read(1 << 20):
             pass
-    return time.perf_counter() - start
+    return time.perf_counter() - start, None
 
 
-def commands(body, program):
-    fast = ["--density", "0.358", "--quiet"]
-    written = os.path.splitext(body)[0] + "-map.ply"
-    aimed = ["--nose", "-x", "--back", "+z", "--map", written, "--quiet"]
-    return [
-        ("weigh", [program, "weigh", body, *fast]),
-        ("mirror", [program, "mirror", body, *aimed]),
-        ("mirror, 1 thread", [program, "mirror", body, *aimed, "--threads", "1"]),
-    ]
+def body_of(facets, out):
+    """A pencil of so many facets, made where it is not there yet."""
+    path = out / f"pencil-{facets}.stl"
+    if not path.exists():
+        print(f"Making a body of {facets} facets", flush=True)
+        partly = path.with_suffix(".part")
+        subprocess.run([ROOT / "scripts" / "make-meshes", "--pencil", str(facets), partly],
+                       check=True)
+        partly.rename(path)
+    return str(path)
 
 
-def whole_goal(name, seconds, mib):
-    """From file to map written; on two cores."""
-    if name != "mirror":
-        return ""
-    return f"    goal 6 s, 1024 MiB: {'+' if seconds <= 6 and mib <= 1024 else '-'}"
+def runs_of(program, body, out):
+    """What to call for each name."""
+    aimed = [program, "mirror", body, "--nose", "-x", "--back", "+z", "--map",
+             str(out / "map.ply"), "--quiet"]
+    return {
+        "read_file": lambda: read_once(body),
+        "weigh": lambda: run_once([program, "weigh", body, "--density", "0.358", "--quiet"]),
+        "mirror": lambda: run_once(aimed),
+        "mirror_serial": lambda: run_once([*aimed, "--threads", "1"]),
+    }
 
 
-def whole_commands(body, program, repeats=3):
-    reading = min(seconds_to_read(body) for _ in range(repeats))
-    size = os.path.getsize(body) / 1e6
-    print(f"{body}: {size:.1f} MB, read once from the cache in {reading:.4f} s; "
-          f"{platform.machine()}, {os.cpu_count()} cores")
-    print(f"{'command':<20}{'median s':>10}{'spread s':>10}{'peak MiB':>10}{'x reading':>11}")
-    for name, command in commands(body, program):
-        runs = [run_once(command) for _ in range(repeats)]
-        seconds = [run[0] for run in runs]
-        median = statistics.median(seconds)
-        print(f"{name:<20}{median:>10.2f}{max(seconds) - min(seconds):>10.2f}"
-              f"{max(run[1] for run in runs):>10.0f}{median / reading:>11.0f}"
-              + whole_goal(name, median, max(run[1] for run in runs)))
+def row(name, facets, runs):
+    """The median of the times, their spread over their mean, and the highest of the peaks."""
+    seconds = [run[0] for run in runs]
+    found = {"name": name, "facets": facets, "seconds": statistics.median(seconds),
+             "spread": statistics.stdev(seconds) / statistics.fmean(seconds)}
+    if runs[0][1] is not None:
+        found["peak_mib"] = max(run[1] for run in runs)
+    return found
 
 
-def median_rows(paths):
-    """The medians of all benchmarks that ended well."""
+def whole_program(program, out, names, sizes):
     rows = []
-    for path in paths:
-        with open(path, encoding="utf-8") as file:
-            text = file.read()
-            # Where a filter leaves none of a program's benchmarks it writes nothing.
-            rows += json.loads(text)["benchmarks"] if text else []
-    return [row for row in rows
-            if row.get("aggregate_name") == "median" and not row.get("error_occurred")]
+    for facets in sizes:
+        calls = runs_of(program, body_of(facets, out), out)
+        calls["read_file"]()  # into the page cache, for all alike
+        runs = {name: [] for name in names}
+        for _ in range(ROUNDS):
+            for name in names:
+                runs[name].append(calls[name]())
+        rows += [row(name, facets, runs[name]) for name in names]
+        print(f"{facets} facets: " + ", ".join(
+            f"{name} {one['seconds']:.3f} s" for name, one in zip(names, rows[-len(names):])),
+            flush=True)
+    return rows
 
 
-def medians(rows):
-    """Median real time in ns of each benchmark, by its name without the aggregate's suffix; of one
-    that counts what it makes, the time for one of these."""
-    per = {"ns": 1.0, "us": 1e3, "ms": 1e6, "s": 1e9}
-    return {row["run_name"]: (1e9 / row["items_per_second"] if "items_per_second" in row
-                              else row["real_time"] * per[row["time_unit"]])
-            for row in rows}
+def node(*command):
+    done = subprocess.run(["node", *command], capture_output=True, text=True, check=False)
+    if done.returncode != 0:
+        said = (done.stderr.strip() or "no word why").splitlines()
+        raise ValueError(next((line for line in said if re.match(r"\w*Error: ", line)), said[-1]))
+    return [float(word) / 1000 for word in done.stdout.split()]
 
 
-# What one benchmark costs beside another of the same run: (dear, cheap, words, goals by facets).
-# A goal is the ratio to reach: at least so much, or with "<" in front at most.
-PAIRS = [
-    ("whole_moments", "read_arrays", "moments, x reading the arrays", {1000000: "<1.5"}),
-    ("check_closed", "read_arrays", "the check of closedness, x reading", {}),
-    ("build_tree", "whole_moments", "building the tree, x moments", {}),
-    ("cut_plain_loop", "cut_tree", "a cut by the loop, x by the tree",
-     {20000: "6", 100000: "13", 1000000: "30", 4000000: "60"}),
-    ("one_pose_loop", "one_pose_tree", "a rest pose by the loop, x by the tree",
-     {1000000: "100"}),
-    ("all_poses_loop", "all_poses_tree_and_build", "42 starts by the loop, x tree and its making",
-     {1000000: "25"}),
-    ("draws_loop", "draws_tree", "a drawn build by the loop, x by the tree", {}),
-    ("nearest_cgal_hinted", "nearest_ours", "deviation, CGAL with its points, x ours",
-     {1000000: "4"}),
-    ("nearest_cgal_last", "nearest_ours", "the same from the last answer, x ours", {}),
-    ("nearest_cgal", "nearest_ours", "the same with no hint, x ours", {}),
-    ("nearest_build_cgal", "nearest_build", "building CGAL's tree, x ours", {}),
-    ("plane_open3d", "plane_ours", "mirror plane by Open3D, x ours", {100000: "5"}),
-    ("plane_plain_loop", "plane_ours", "mirror plane by a plain loop, x ours", {}),
-    ("align_near_open3d", "align_near_ours", "a copy laid on from 5 deg by Open3D, x ours", {}),
-    ("align_anywhere_open3d", "align_anywhere_ours", "from any pose, its features, x ours", {}),
-    ("stl_cgal", "stl_ours", "binary STL, welded, by CGAL, x ours",
-     {1000000: "12", 4000000: "12"}),
-    ("obj_tinyobj", "obj_ours", "OBJ by tinyobjloader, x ours", {1000000: "20"}),
-    ("ascii_stl_ours", "ascii_numbers_fast_float", "ASCII STL, x its numbers by fast_float",
-     {1000000: "<2"}),
-]
-
-# What a benchmark counts beside its time: (benchmark, counter, words, goals by facets).
-COUNTED = [
-    ("align_near_ours", "off_deg", "how far off ours ends, deg", {}),
-    ("align_near_open3d", "off_deg", "how far off Open3D ends, deg", {}),
-    ("align_anywhere_ours", "off_deg", "from any pose ours, deg", {}),
-    ("align_anywhere_open3d", "off_deg", "from any pose Open3D, deg", {}),
-    ("stl_memory", "x_mesh", "peak memory of binary STL, x the mesh", {4000000: "<3"}),
-]
-
-# How much dearer the second size may be than the first: (benchmark, from, to, goal).
-GROWTH = [("cut_tree", 20000, 4000000, "<40")]
+def first_picture(program, out, browser):
+    page = out / "mirror.html"
+    run_once([program, "mirror", body_of(PAGE, out), "--nose", "-x", "--back", "+z", "--page",
+              str(page), "--quiet"])
+    return dict(zip(("first", "first_empty"), node(browser / "first_picture.mjs", page)))
 
 
-def verdict(value, goal):
-    if goal is None:
-        return f"{value:.3g}"
-    reached = value <= float(goal[1:]) if goal.startswith("<") else value >= float(goal)
-    return f"{value:.3g} {'+' if reached else '-'}"
+def drag(program, out, browser):
+    sheet = (ROOT / "meshes" / "pencil-140.toml").read_text(encoding="utf-8").splitlines()
+    body = pathlib.Path(body_of(PAGE, out)).name
+    (out / "float.toml").write_text(
+        "\n".join(f'mesh = "{body}"' if line.startswith("mesh = ") else line for line in sheet)
+        + "\n", encoding="utf-8")
+    page = out / "float.html"
+    run_once([program, "float", str(out / "float.toml"), "--page", str(page), "--quiet"])
+    names = ("drag_360", "drag_360_solver", "drag_1600", "drag_1600_solver")
+    return dict(zip(names, node(browser / "drag_time.mjs", page)))
 
 
-def grouped(times):
-    """{benchmark: {facets: ns}} of all that are named NAME/FACETS."""
-    by_name = {}
-    for name, nanoseconds in times.items():
-        match = re.match(r"(\w+)/(\d+)", name)
-        if match:
-            by_name.setdefault(match.group(1), {})[int(match.group(2))] = nanoseconds
-    return by_name
+def lacking(browser):
+    """What no page can be measured without, and can't be had here; nothing where all is there."""
+    if not shutil.which("node") or not (browser / "node_modules").is_dir():
+        return "left out: no page is measured without what npm brings"
+    found = shutil.which("chromium") or shutil.which("chromium-browser")
+    return "" if found else "left out: no page is measured without chromium"
 
 
-def exponent(row):
-    """p of cost ~ facets^p, a straight line through the logarithms."""
-    points = [(math.log(size), math.log(ns)) for size, ns in row.items()]
-    middle_x = statistics.fmean(x for x, _ in points)
-    middle_y = statistics.fmean(y for _, y in points)
-    return (sum((x - middle_x) * (y - middle_y) for x, y in points)
-            / sum((x - middle_x) ** 2 for x, _ in points))
+def figures_of_pages(measure, program, out, browser):
+    """({name: runs}, what went wrong) of some rounds; each figure is a median of its own."""
+    runs = {}
+    try:
+        for _ in range(ROUNDS):
+            for name, seconds in measure(program, out, browser).items():
+                runs.setdefault(name, []).append((seconds, None))
+    except ValueError as error:
+        return {}, f"a page was not measured: {error}"
+    return runs, ""
 
 
-def counted(rows):
-    """A row for each counter that has a goal."""
-    table = []
-    for name, counter, words, goals in COUNTED:
-        cells = {size: verdict(row[counter], goals.get(size)) for row in rows
-                 if counter in row for size in grouped({row["run_name"]: 0}).get(name, {})}
-        if cells:
-            table.append((words, cells, "    goal " + ", ".join(goals.values()) if goals else ""))
-    return table
-
-
-def ratios(rows):
-    """A row a benchmark and a row a pair, a column a size; a gap where one was not run."""
-    by_name = grouped(medians(rows))
-    sizes = sorted({size for row in by_name.values() for size in row})
-
-    def table(title, rows, last):
-        print(f"\n{title:<46}" + "".join(f"{size:>12}" for size in sizes) + last)
-        for name, cells, end in rows:
-            print(f"{name:<46}" + "".join(f"{cells.get(size, ''):>12}" for size in sizes) + end)
-
-    table("median ms, by facets",
-          [(name, {size: f"{ns / 1e6:.4g}" for size, ns in row.items()},
-            f"{exponent(row):>10.2f}" if len(row) > 1 else "")
-           for name, row in by_name.items()], "    growth: cost ~ facets to this power")
-    table("ratio, by facets (+ goal reached, - not)", [
-        (words, {size: verdict(by_name[dear][size] / by_name[cheap][size], goals.get(size))
-                 for size in by_name[dear] if size in by_name[cheap]},
-         "    goal " + ", ".join(goals.values()) if goals else "")
-        for dear, cheap, words, goals in PAIRS if dear in by_name and cheap in by_name]
-        + counted(rows), "")
-    for name, small, big, goal in GROWTH:
-        row = by_name.get(name, {})
-        if small in row and big in row:
-            print(f"{name} from {small} to {big} facets: {verdict(row[big] / row[small], goal)}"
-                  f"    goal {goal}")
+def pages(program, out, names, browser):
+    rows, lacks = [], lacking(browser)
+    for measure, of in ((first_picture, ("first", "first_empty")),
+                        (drag, ("drag_360", "drag_360_solver", "drag_1600", "drag_1600_solver"))):
+        wanted = [name for name in of if name in names]
+        if not wanted:
+            continue
+        runs, why = ({}, lacks) if lacks else figures_of_pages(measure, program, out, browser)
+        rows += [{"name": name, "facets": PAGE, "error": why} if why
+                 else row(name, PAGE, runs[name]) for name in wanted]
+    return rows
 
 
 def main():
-    if len(sys.argv) < 4:
+    if len(sys.argv) != 6 or sys.argv[1] not in ("program", "page"):
         raise SystemExit(__doc__)
-    whole_commands(sys.argv[1], sys.argv[2])
-    ratios(median_rows(sys.argv[3:]))
+    what, program, out, names, rest = sys.argv[1:]
+    out, names = pathlib.Path(out), names.split(",")
+    if what == "program":
+        rows = whole_program(program, out, names, [int(size) for size in rest.split(",")])
+    else:
+        rows = pages(program, out, names, pathlib.Path(rest))
+    (out / f"{what}.json").write_text(json.dumps(rows, indent=1) + "\n", encoding="utf-8")
 
 
 if __name__ == "__main__":
