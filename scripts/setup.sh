@@ -19,6 +19,7 @@ live_packages=(clang-14 lld-14 wasi-libc libc++-14-dev-wasm32 libclang-rt-14-dev
 test_packages=(libgtest-dev libgmock-dev python3 poppler-utils chromium)
 # Validates JSON against a schema; as a package it would bring 160 others, Qt's among them.
 test_headers=libvalijson-dev
+coverage_packages=(clang-14 libclang-rt-14-dev llvm-14)
 fuzz_packages=(clang-14 libclang-rt-14-dev)
 bench_packages=(libbenchmark-dev libgtest-dev libgmock-dev python3)
 # What the benchmarks compare with, where it can be had.
