@@ -16,7 +16,8 @@ fi
 # The water in the page is compiled to WebAssembly.
 live_packages=(clang-14 lld-14 wasi-libc libc++-14-dev-wasm32 libclang-rt-14-dev-wasm32)
 # pdftoppm measures the printed templates; the pages are opened in chromium.
-test_packages=(libgtest-dev libgmock-dev python3 poppler-utils chromium)
+# The manual page is read by man, the completions by zsh.
+test_packages=(libgtest-dev libgmock-dev python3 poppler-utils chromium man-db zsh)
 # Validates JSON against a schema; as a package it would bring 160 others, Qt's among them.
 test_headers=libvalijson-dev
 coverage_packages=(clang-14 libclang-rt-14-dev llvm-14)
