@@ -45,28 +45,29 @@ class Descriptor {
   int number_;
 };
 
-std::string reason(int error) {
+/// How the system's error is told of a file that is to be read or written.
+Trouble trouble(int error) {
   switch (error) {
     case EACCES:
     case EPERM:
-      return "no permission";
+      return {"no permission", "see to its permissions, or name a file in a folder of your own"};
     case EROFS:
-      return "the file system is read-only";
+      return {"the file system is read-only", "name a file elsewhere"};
     case ENOSPC:
     case EDQUOT:
-      return "no space left";
+      return {"no space left", "make room, or name a file elsewhere"};
     case ENAMETOOLONG:
-      return "the name is too long";
+      return {"the name is too long", "give it a shorter one"};
     case EISDIR:
-      return "it is a folder";
+      return {"it is a folder", "name a file in it"};
     case ENOTDIR:
-      return "a part of its path is no folder";
+      return {"a part of its path is no folder", "check the path"};
     case ELOOP:
-      return "its links go round in a circle";
+      return {"its links go round in a circle", "name the file itself"};
     case EPIPE:
-      return "nobody reads it";
+      return {"nobody reads it", "have what it goes to read to the end"};
     default:
-      return std::strerror(error);
+      return {std::strerror(error), "try a file elsewhere"};
   }
 }
 
@@ -100,7 +101,7 @@ int write_all(int descriptor, std::string_view bytes) {
 InputError reading_failed(const std::string& path, int error) {
   if (error == EISDIR) return file_is_directory(path);
   if (error == ENOENT || error == ENOTDIR) return file_missing(path);
-  return file_not_readable(path, reason(error));
+  return file_not_readable(path, trouble(error));
 }
 
 /// How many bytes came before the end.
@@ -214,7 +215,7 @@ std::string read_file(const std::string& path) {
     }
     return read_stream(file.number(), path);
   } catch (const std::bad_alloc&) {
-    throw file_not_readable(path, "not enough memory");
+    throw file_not_readable(path, {"not enough memory", "thin the mesh out before export"});
   }
 }
 
@@ -264,10 +265,10 @@ void Outputs::drop() {
 void Outputs::add(const std::string& path, std::string_view bytes) {
   Pending entry;
   entry.path = path;
-  if (last_part(path).size() > NAME_MAX) throw file_not_writable(path, reason(ENAMETOOLONG));
+  if (last_part(path).size() > NAME_MAX) throw file_not_writable(path, trouble(ENAMETOOLONG));
   struct stat status = {};
   const bool exists = path != "-" && ::stat(path.c_str(), &status) == 0;
-  if (exists && S_ISDIR(status.st_mode)) throw file_not_writable(path, reason(EISDIR));
+  if (exists && S_ISDIR(status.st_mode)) throw file_not_writable(path, trouble(EISDIR));
   // What the system hands out as files (/dev/stdout, /proc/self/fd/1) must not be renamed over.
   entry.straight = path == "-" || (exists && !S_ISREG(status.st_mode)) ||
                    path.starts_with("/dev/") || path.starts_with("/proc/");
@@ -276,11 +277,11 @@ void Outputs::add(const std::string& path, std::string_view bytes) {
     entry.bytes = bytes;
   } else if (exists) {
     entry.target = resolved(path);
-    if (::access(path.c_str(), W_OK) != 0) throw file_not_writable(path, reason(errno));
+    if (::access(path.c_str(), W_OK) != 0) throw file_not_writable(path, trouble(errno));
   } else {
     const std::string folder = resolved(folder_of(path));
     if (folder.empty()) throw folder_missing(path, folder_of(path));
-    if (last_part(path).empty()) throw file_not_writable(path, reason(EISDIR));
+    if (last_part(path).empty()) throw file_not_writable(path, trouble(EISDIR));
     entry.target = (folder == "/" ? "" : folder) + "/" + last_part(path);
   }
   for (const Pending& other : pending_) {
@@ -299,14 +300,14 @@ void Outputs::write_temporary(Pending& entry, std::string_view bytes) {
       number = open_again(entry.temporary.c_str(), O_CREAT | O_EXCL | O_WRONLY, usual_permissions);
       if (number < 0 && errno != EEXIST) break;
     }
-    if (number < 0) throw file_not_writable(entry.path, reason(errno));
+    if (number < 0) throw file_not_writable(entry.path, trouble(errno));
   }
   Descriptor file(number);
   take_permissions(number, entry.target);
   const int error = write_through(number, bytes);
   if (error != 0) {
     if (!entry.temporary.empty()) (void)::unlink(entry.temporary.c_str());
-    throw file_not_writable(entry.path, reason(error));
+    throw file_not_writable(entry.path, trouble(error));
   }
   if (entry.temporary.empty()) entry.descriptor = file.release();
 }
@@ -322,7 +323,7 @@ void Outputs::name(Pending& entry) {
     }
     if (errno != EEXIST) break;
   }
-  throw file_not_writable(entry.path, reason(errno));
+  throw file_not_writable(entry.path, trouble(errno));
 }
 
 void Outputs::commit() {
@@ -333,14 +334,14 @@ void Outputs::commit() {
     if (!entry.straight) continue;
     const Descriptor file(entry.path == "-" ? STDOUT_FILENO
                                             : open_again(entry.path.c_str(), O_WRONLY));
-    if (file.number() < 0) throw file_not_writable(entry.path, reason(errno));
+    if (file.number() < 0) throw file_not_writable(entry.path, trouble(errno));
     const int error = write_all(file.number(), entry.bytes);
-    if (error != 0) throw file_not_writable(entry.path, reason(error));
+    if (error != 0) throw file_not_writable(entry.path, trouble(error));
   }
   for (Pending& entry : pending_) {
     if (entry.straight) continue;
     if (::rename(entry.temporary.c_str(), entry.target.c_str()) != 0) {
-      throw file_not_writable(entry.path, reason(errno));
+      throw file_not_writable(entry.path, trouble(errno));
     }
     entry.temporary.clear();
   }

@@ -51,8 +51,8 @@ InputError file_is_directory(const std::string& file) {
   return {"this is a folder, not a file", shown_name(file), "name a file in it"};
 }
 
-InputError file_not_readable(const std::string& file, const std::string& reason) {
-  return {"the file can't be read (" + reason + ")", shown_name(file), ""};
+InputError file_not_readable(const std::string& file, const Trouble& trouble) {
+  return {"the file can't be read (" + trouble.reason + ")", shown_name(file), trouble.mend};
 }
 
 InputError file_too_big(const std::string& file, std::int64_t limit_bytes) {
@@ -74,8 +74,9 @@ InputError folder_missing(const std::string& file, const std::string& folder) {
           "make the folder first"};
 }
 
-InputError file_not_writable(const std::string& file, const std::string& reason) {
-  return {"can't be written (" + reason + ")", file == "-" ? "standard output" : file, ""};
+InputError file_not_writable(const std::string& file, const Trouble& trouble) {
+  return {"can't be written (" + trouble.reason + ")", file == "-" ? "standard output" : file,
+          trouble.mend};
 }
 
 InputError written_twice(const std::string& file) {
@@ -336,10 +337,6 @@ std::string inner_piece_left_out(int count) {
          "they are, turn their facets inward.";
 }
 
-std::string sheets_left_out(int facets) {
-  return counted(facets, "facet") + " of thin sheets that stick to the body left out.";
-}
-
 std::string shells_were_united(int others) {
   return counted(others, "overlapping shell") + " united with the body.";
 }
@@ -358,6 +355,10 @@ std::string wrap_refused(double percent_of_volume) {
   return "Not wrapped: a wrap would make the volume " + percent(std::abs(percent_of_volume)) +
          (percent_of_volume < 0 ? " smaller" : " greater") +
          ", so it is not the body that it finds; the holes are filled and no more.";
+}
+
+std::string wrap_failed() {
+  return "Not wrapped: no closed skin came of it; the holes are filled and no more.";
 }
 
 std::string table_cut_off(double percent_of_skin) {

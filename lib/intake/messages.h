@@ -23,12 +23,19 @@ using geometry::InputError;
 // Files
 [[nodiscard]] InputError file_missing(const std::string& file);
 [[nodiscard]] InputError file_is_directory(const std::string& file);
-[[nodiscard]] InputError file_not_readable(const std::string& file, const std::string& reason);
+
+/// The system's reason, and what to do about it.
+struct Trouble {
+  std::string reason;
+  std::string mend;
+};
+
+[[nodiscard]] InputError file_not_readable(const std::string& file, const Trouble& trouble);
 [[nodiscard]] InputError file_too_big(const std::string& file, std::int64_t limit_bytes);
 [[nodiscard]] InputError file_empty(const std::string& file);
 [[nodiscard]] InputError only_zeros(const std::string& file);
 [[nodiscard]] InputError folder_missing(const std::string& file, const std::string& folder);
-[[nodiscard]] InputError file_not_writable(const std::string& file, const std::string& reason);
+[[nodiscard]] InputError file_not_writable(const std::string& file, const Trouble& trouble);
 [[nodiscard]] InputError written_twice(const std::string& file);
 
 // What kind of file
@@ -117,12 +124,13 @@ using geometry::InputError;
 /// volumes of the other pieces, falling, as shares of the kept one's: the unit is not known yet
 [[nodiscard]] std::string pieces_left_out(const std::vector<double>& percent_of_kept);
 [[nodiscard]] std::string inner_piece_left_out(int count);
-[[nodiscard]] std::string sheets_left_out(int facets);
 [[nodiscard]] std::string shells_were_united(int others);
 [[nodiscard]] std::string crosses_too_often();
 /// how much the volume changed, or would have
 [[nodiscard]] std::string skin_was_wrapped(double percent_of_volume);
 [[nodiscard]] std::string wrap_refused(double percent_of_volume);
+/// no closed skin came of it, whatever its volume
+[[nodiscard]] std::string wrap_failed();
 [[nodiscard]] std::string table_cut_off(double percent_of_skin);
 [[nodiscard]] std::string flat_side_kept(double percent_of_skin);
 

@@ -85,8 +85,11 @@ TEST_F(Files, WithoutPermissionAreRefused) {
   if (::geteuid() == 0) GTEST_SKIP() << "root may read everything";
   put("secret", "x");
   fs::permissions(path("secret"), fs::perms::none);
-  EXPECT_EQ(refusal([&] { (void)read_file(path("secret")); }),
-            path("secret") + ": the file can't be read (no permission)");
+  EXPECT_EQ(
+      refusal([&] { (void)read_file(path("secret")); }),
+      path("secret") +
+          ": the file can't be read (no permission); see to its permissions, or name a file in "
+          "a folder of your own");
 }
 
 TEST_F(Files, OfZerosWithHolesAreRefused) {
@@ -160,10 +163,10 @@ TEST_F(Files, BadPlacesAreRefused) {
             path("none/a") + ": can't be written: there is no folder \"" + path("none") +
                 "\"; make the folder first");
   EXPECT_EQ(refusal([&] { outputs.add(folder_, "x"); }),
-            folder_ + ": can't be written (it is a folder)");
+            folder_ + ": can't be written (it is a folder); name a file in it");
   const std::string long_name(300, 'n');
   EXPECT_EQ(refusal([&] { outputs.add(path(long_name), "x"); }),
-            path(long_name) + ": can't be written (the name is too long)");
+            path(long_name) + ": can't be written (the name is too long); give it a shorter one");
   outputs.add(path("a"), "x");
   EXPECT_EQ(refusal([&] { outputs.add(path("./a"), "y"); }),
             path("./a") + ": two results would go to the same file; give each its own file name");
@@ -179,7 +182,8 @@ TEST_F(Files, DevicesAreWrittenToAndNotReplaced) {
   Outputs outputs;
   outputs.add(path("a"), "x");
   outputs.add("/dev/full", "x");
-  EXPECT_EQ(refusal([&] { outputs.commit(); }), "/dev/full: can't be written (no space left)");
+  EXPECT_EQ(refusal([&] { outputs.commit(); }),
+            "/dev/full: can't be written (no space left); make room, or name a file elsewhere");
   EXPECT_FALSE(fs::exists(path("a")));
 }
 
