@@ -113,12 +113,6 @@ std::string_view first_word(std::string_view text) {
   return text.substr(0, std::min(text.find_first_of(" \t\r\n\v\f"), text.size()));
 }
 
-bool same_letters(std::string_view found, std::string_view wanted) {
-  return found.size() == wanted.size() &&
-         std::equal(found.begin(), found.end(), wanted.begin(),
-                    [](char a, char b) { return (a | 0x20) == b; });
-}
-
 /// "OFF", with what its vertices have beside their place in front: ST texture, C colour, N normal,
 /// 4 a fourth coordinate, n any number of them.
 bool is_off_word(std::string_view word) {
@@ -151,7 +145,7 @@ FileMesh read_text(std::string_view text, const std::string& name) {
   if (trimmed.starts_with('{')) return read_gltf(trimmed, name);
   const std::string_view word = first_word(trimmed);
   if (is_off_word(word)) return read_off(text, name);
-  if (same_letters(word, "solid") || same_letters(word, "facet")) {
+  if (is_stl_word(word, "solid") || is_stl_word(word, "facet")) {
     return read_stl_ascii(text, name);
   }
   if (is_obj(trimmed)) return read_obj(text, name);
@@ -199,7 +193,7 @@ std::optional<Format> format_by_blocks(std::string_view head, std::uint64_t byte
   const std::size_t start = head.find_first_not_of(" \t\r\n\v\f");
   if (is_binary(head) || start == std::string_view::npos || !contains(head, "\n")) return {};
   const std::string_view word = first_word(head.substr(start));
-  if (same_letters(word, "solid") || same_letters(word, "facet")) return Format::stl_ascii;
+  if (is_stl_word(word, "solid") || is_stl_word(word, "facet")) return Format::stl_ascii;
   if (is_off_word(word)) return Format::off;
   if (is_obj(head.substr(start))) return Format::obj;
   return {};

@@ -25,14 +25,6 @@ std::string in_facet(const std::string& name, std::uint64_t facet) {
   return shown_name(name) + ", facet " + std::to_string(facet + 1);
 }
 
-/// "facet" or "endfacet", whatever its case.
-bool same_word(std::string_view found, std::string_view wanted) {
-  return found.size() == wanted.size() &&
-         std::equal(found.begin(), found.end(), wanted.begin(), [](char a, char b) {
-           return (a >= 'A' && a <= 'Z' ? static_cast<char>(a + ('a' - 'A')) : a) == b;
-         });
-}
-
 /// Facets as they come, on their way into a mesh.
 class StlFacets final : public BlockReader {
  public:
@@ -122,7 +114,7 @@ class StlText final : public BlockReader {
       const std::size_t start = before == std::string_view::npos ? 0 : before + 1;
       TextScanner line(block.substr(start, end - start), name_);
       line.skip_blanks();
-      if (same_word(line.word(), "endfacet")) return end + 1;
+      if (is_stl_word(line.word(), "endfacet")) return end + 1;
       end = before;
     }
     return 0;
@@ -131,13 +123,13 @@ class StlText final : public BlockReader {
   void take(std::string_view part) override {
     scanner_.move_to(part);
     for (take_plain_facets(); next_word(); take_plain_facets()) {
-      if (same_word(word_, "solid")) {
+      if (is_stl_word(word_, "solid")) {
         in_solid_ = true;
         scanner_.skip_line();
-      } else if (same_word(word_, "endsolid")) {
+      } else if (is_stl_word(word_, "endsolid")) {
         in_solid_ = false;
         scanner_.skip_line();
-      } else if (same_word(word_, "facet")) {
+      } else if (is_stl_word(word_, "facet")) {
         skip_normal();
         read_facet();
       } else {
@@ -215,7 +207,7 @@ class StlText final : public BlockReader {
     if (scanner_.skip_word(wanted)) return;
     if (!next_word())
       throw stl_ends_within_facet(scanner_.where(), static_cast<std::int64_t>(taken_ + 1));
-    if (!same_word(word_, wanted)) {
+    if (!is_stl_word(word_, wanted)) {
       throw stl_word_expected(scanner_.where(word_.data()), wanted, word_);
     }
   }

@@ -9,21 +9,12 @@
 #include <cstring>
 #include <vector>
 
+#include "intake/gltf_layout.h"
+
 namespace trueblank::intake {
 namespace {
 
 static_assert(std::endian::native == std::endian::little, "glTF is written little-endian");
-
-// Numbers of the specification.
-constexpr int kUnsignedShort = 5123;
-constexpr int kUnsignedInt = 5125;
-constexpr int kFloat = 5126;
-constexpr int kVertices = 34962;
-constexpr int kIndices = 34963;
-constexpr std::uint32_t kGlb = 0x46546c67;
-constexpr std::uint32_t kVersion = 2;
-constexpr std::uint32_t kJsonChunk = 0x4e4f534a;
-constexpr std::uint32_t kBinaryChunk = 0x004e4942;
 
 template <class T>
 void put(std::string& out, const T& value) {
@@ -47,7 +38,7 @@ std::uint16_t linear_part(std::uint8_t part) {
 // One stretch of the buffer and how it is read.
 struct Stretch {
   std::string name = {};  // of the attribute; empty: the indices
-  int component = kFloat;
+  int component = gltf::single_float;
   const char* type = "SCALAR";
   bool normalized = false;
   std::size_t count = 0;
@@ -69,14 +60,15 @@ class Writer {
     std::string json = json_text();
     json.resize((json.size() + 3) / 4 * 4, ' ');
     std::string out;
-    put(out, kGlb);
-    put(out, kVersion);
-    put(out, static_cast<std::uint32_t>(12 + 8 + json.size() + 8 + buffer_.size()));
+    put(out, gltf::glb_mark);
+    put(out, gltf::glb_version);
+    put(out, static_cast<std::uint32_t>(gltf::glb_header_bytes + gltf::chunk_header_bytes +
+                                        json.size() + gltf::chunk_header_bytes + buffer_.size()));
     put(out, static_cast<std::uint32_t>(json.size()));
-    put(out, kJsonChunk);
+    put(out, gltf::json_chunk);
     out += json;
     put(out, static_cast<std::uint32_t>(buffer_.size()));
-    put(out, kBinaryChunk);
+    put(out, gltf::binary_chunk);
     return out + buffer_;
   }
 
@@ -112,7 +104,7 @@ class Writer {
       put(buffer_, std::uint16_t{65535});  // so that each starts at a multiple of four
     }
     add({.name = "COLOR_0",
-         .component = kUnsignedShort,
+         .component = gltf::unsigned_short,
          .type = "VEC4",
          .normalized = true,
          .count = vertices_,
@@ -133,7 +125,7 @@ class Writer {
     for (Eigen::Index i = 0; i < mesh_.facets.size(); ++i) {
       put(buffer_, static_cast<std::uint32_t>(mesh_.facets.data()[i]));
     }
-    add({.component = kUnsignedInt,
+    add({.component = gltf::unsigned_int,
          .count = static_cast<std::size_t>(mesh_.facets.size()),
          .from = from});
   }
@@ -152,8 +144,8 @@ class Writer {
                    ",\"count\":" + std::to_string(one.count) + ",\"type\":\"" + one.type + "\"" +
                    (one.normalized ? ",\"normalized\":true" : "") + one.limits + "}";
       views += comma + "{\"buffer\":0,\"byteOffset\":" + std::to_string(one.from) +
-               ",\"byteLength\":" + std::to_string(one.bytes) +
-               ",\"target\":" + std::to_string(one.name.empty() ? kIndices : kVertices) + "}";
+               ",\"byteLength\":" + std::to_string(one.bytes) + ",\"target\":" +
+               std::to_string(one.name.empty() ? gltf::of_indices : gltf::of_vertices) + "}";
     }
     return R"({"asset":{"version":"2.0","generator":"trueblank"},"scene":0,"scenes":[{"nodes":[0]}],)"
            R"("nodes":[{"mesh":0}],"meshes":[{"primitives":[{"attributes":{)" +
