@@ -20,7 +20,7 @@ TABLE = {
     "intake": {"geometry", "Eigen", "CGAL", "nlohmann", "zlib"},
     "symmetry": {"geometry", "Eigen", "Boost.Math"},
     "body": {"geometry", "intake", "symmetry", "Eigen"},
-    "effect": {"geometry", "rig", "water", "symmetry", "body", "Eigen"},
+    "effect": {"geometry", "rig", "water", "symmetry", "Eigen"},
     "sheet": {"geometry", "rig", "body", "Eigen", "toml++"},
     "tuning": {"geometry", "rig", "water", "symmetry", "Eigen", "NLopt"},
     "notebook": {"geometry", "rig", "water", "intake", "sheet", "Eigen", "SQLite",
