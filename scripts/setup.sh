@@ -28,6 +28,9 @@ compared_packages=(libopen3d-dev libtinyobjloader-dev libfast-float-dev)
 tidy_packages=(clang-14 clang-tidy-14 git)
 format_packages=(clang-format-14 git)
 api_packages=(doxygen)
+# What the Debian packages are made with: dpkg-shlibdeps. And how they are proven.
+package_packages=(dpkg-dev git)
+package_check_packages=(lintian mmdebstrap)
 
 say() { printf '\n== %s\n' "$*"; }
 
