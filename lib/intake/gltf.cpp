@@ -17,6 +17,7 @@
 
 #include "intake/base64.h"
 #include "intake/files.h"
+#include "intake/gltf_layout.h"
 #include "intake/messages.h"
 #include "intake/parsed_mesh.h"
 
@@ -27,8 +28,6 @@ using Json = nlohmann::json;
 using Transform = Eigen::Matrix4d;
 
 constexpr double mm_per_metre = 1000;
-/// More than one facet for each so many bytes is no mesh but a trick.
-constexpr std::size_t facets_per_byte = 8;
 constexpr std::size_t most_nodes = 1'000'000;
 
 /// A whole number ≥ 0 of an object; `otherwise` where there is none; nothing where it is no such.
@@ -81,14 +80,14 @@ struct Layout {
 
 std::size_t bytes_of_component(std::uint64_t component) {
   switch (component) {
-    case 5120:  // byte
-    case 5121:  // unsigned byte
+    case gltf::signed_byte:
+    case gltf::unsigned_byte:
       return 1;
-    case 5122:  // short
-    case 5123:  // unsigned short
+    case gltf::signed_short:
+    case gltf::unsigned_short:
       return 2;
-    case 5125:  // unsigned int
-    case 5126:  // float
+    case gltf::unsigned_int:
+    case gltf::single_float:
       return 4;
     default:
       return 0;
@@ -114,15 +113,15 @@ double component_value(const Layout& layout, const char* bytes) {
     return layout.normalized ? std::max(value / most, -1.0) : value;
   };
   switch (layout.component) {
-    case 5120:
+    case gltf::signed_byte:
       return shared(at<std::int8_t>(bytes), 127);
-    case 5121:
+    case gltf::unsigned_byte:
       return shared(at<std::uint8_t>(bytes), 255);
-    case 5122:
+    case gltf::signed_short:
       return shared(at<std::int16_t>(bytes), 32767);
-    case 5123:
+    case gltf::unsigned_short:
       return shared(at<std::uint16_t>(bytes), 65535);
-    case 5125:
+    case gltf::unsigned_int:
       return at<std::uint32_t>(bytes);
     default:
       return static_cast<double>(at<float>(bytes));
@@ -320,7 +319,7 @@ class Gltf {
   }
 
   std::size_t add_positions(const Layout& from, const Transform& here) {
-    if (mesh_.positions.size() + from.count > facets_per_byte * bytes_) {
+    if (mesh_.positions.size() + from.count > most_repeated_per_byte * bytes_) {
       throw repeated_too_often(name_);
     }
     if (mesh_.positions.size() + from.count > most_vertices) throw too_many(name_, "vertices");
@@ -370,7 +369,7 @@ class Gltf {
       return static_cast<int>(first + index);
     };
     const std::size_t facets = mode == 4 ? count / 3 : count < 3 ? 0 : count - 2;
-    if (mesh_.facets.size() + facets > facets_per_byte * bytes_) {
+    if (mesh_.facets.size() + facets > most_repeated_per_byte * bytes_) {
       throw repeated_too_often(name_);
     }
     for (std::size_t f = 0; f < facets; ++f) {
@@ -562,11 +561,6 @@ class Gltf {
   std::map<std::uint64_t, bool> seen_;
 };
 
-constexpr std::uint32_t json_chunk = 0x4e4f534a;
-constexpr std::uint32_t binary_chunk = 0x004e4942;
-constexpr std::size_t glb_header_bytes = 12;
-constexpr std::size_t chunk_header_bytes = 8;
-
 }  // namespace
 
 FileMesh read_gltf(std::string_view bytes, const std::string& name) {
@@ -574,10 +568,10 @@ FileMesh read_gltf(std::string_view bytes, const std::string& name) {
 }
 
 FileMesh read_glb(std::string_view bytes, const std::string& name) {
-  if (bytes.size() < glb_header_bytes + chunk_header_bytes) {
+  if (bytes.size() < gltf::glb_header_bytes + gltf::chunk_header_bytes) {
     throw broken_file(name, "the file ends within its header");
   }
-  if (const auto version = at<std::uint32_t>(bytes.data() + 4); version != 2) {
+  if (const auto version = at<std::uint32_t>(bytes.data() + 4); version != gltf::glb_version) {
     throw broken_file(name, "this is version " + std::to_string(version) + " of GLB, not 2");
   }
   if (at<std::uint32_t>(bytes.data() + 8) > bytes.size()) {
@@ -587,15 +581,16 @@ FileMesh read_glb(std::string_view bytes, const std::string& name) {
   }
   std::string_view json;
   std::string_view binary;
-  for (std::size_t at_byte = glb_header_bytes; at_byte + chunk_header_bytes <= bytes.size();) {
+  for (std::size_t at_byte = gltf::glb_header_bytes;
+       at_byte + gltf::chunk_header_bytes <= bytes.size();) {
     const std::size_t length = at<std::uint32_t>(bytes.data() + at_byte);
     const auto kind = at<std::uint32_t>(bytes.data() + at_byte + 4);
-    at_byte += chunk_header_bytes;
+    at_byte += gltf::chunk_header_bytes;
     if (length > bytes.size() - at_byte) {
       throw broken_file(name, "the file ends within one of its chunks");
     }
-    if (kind == json_chunk && json.empty()) json = bytes.substr(at_byte, length);
-    if (kind == binary_chunk && binary.empty()) binary = bytes.substr(at_byte, length);
+    if (kind == gltf::json_chunk && json.empty()) json = bytes.substr(at_byte, length);
+    if (kind == gltf::binary_chunk && binary.empty()) binary = bytes.substr(at_byte, length);
     at_byte += length;
   }
   return Gltf(json, binary, Format::glb, name).read();

@@ -326,11 +326,12 @@ class Mender {
   void wrap_anew() {
     if (!out_.closed || options_.how != Mend::wrap) return;
     std::optional<Wrapped> wrapped = wrap(out_.mesh, out_.facet_measured);
+    const double change = wrapped ? wrapped->wrapped_mm3 - wrapped->before_mm3 : 0;
     if (!wrapped || wrapped->refused) {
-      warn(wrap_refused(wrapped ? 100 * (wrapped->wrapped_mm3 / wrapped->before_mm3 - 1) : 0));
+      const bool differs = wrapped && std::abs(change) > most_wrap_change * wrapped->before_mm3;
+      warn(differs ? wrap_refused(100 * change / wrapped->before_mm3) : wrap_failed());
       return;
     }
-    const double change = wrapped->wrapped_mm3 - wrapped->before_mm3;
     out_.wrapped = {wrapped->finest_mm, wrapped->thickness_mm, wrapped->left_on_mm, change};
     note(skin_wrapped, 1, wrapped->bound_mm3);
     warn(skin_was_wrapped(100 * change / wrapped->before_mm3));

@@ -119,4 +119,8 @@ class BlockReader {
 constexpr std::uint64_t most_facets = 700'000'000;
 constexpr std::uint64_t most_vertices = 700'000'000;
 
+/// Where a file may tell its parts to be repeated: a mesh of more facets, or of more vertices, than
+/// so many for each of its bytes is no mesh but a trick.
+constexpr std::size_t most_repeated_per_byte = 8;
+
 }  // namespace trueblank::intake

@@ -5,6 +5,7 @@
 #include "intake/edges.h"
 #include "intake/mend.h"
 #include "intake/self_intersections.h"
+#include "intake/surface.h"
 
 namespace trueblank::intake {
 namespace {
@@ -47,9 +48,7 @@ Soundness topology(const geometry::TriangleMesh& mesh) {
   }
   out.open_loops = static_cast<int>(loops(open, false).size());
   if (out.closed) {
-    const geometry::Vec3 apex =
-        (mesh.positions_mm.rowwise().minCoeff() + mesh.positions_mm.rowwise().maxCoeff()) / 2;
-    out.outward = geometry::signed_volume_mm3(mesh, apex) > 0;
+    out.outward = geometry::signed_volume_mm3(mesh, middle_of_box(mesh)) > 0;
   }
   return out;
 }

@@ -22,8 +22,6 @@ using Transform = Eigen::Matrix<double, 3, 4>;
 
 constexpr int deepest = 32;  // components within components
 constexpr std::size_t most_parts = 100'000;
-/// More than one facet for each so many bytes is no mesh but a trick.
-constexpr std::size_t facets_per_byte = 8;
 
 struct Component {
   std::string model;
@@ -253,8 +251,8 @@ class Threemf {
   }
 
   void add_mesh(Object& object, const Transform& here) {
-    if (mesh_.facets.size() + object.facets.size() > facets_per_byte * bytes_ ||
-        mesh_.positions.size() + object.positions.size() > facets_per_byte * bytes_) {
+    if (mesh_.facets.size() + object.facets.size() > most_repeated_per_byte * bytes_ ||
+        mesh_.positions.size() + object.positions.size() > most_repeated_per_byte * bytes_) {
       throw repeated_too_often(name_);
     }
     if (mesh_.positions.size() + object.positions.size() > most_vertices) {

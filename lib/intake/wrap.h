@@ -24,7 +24,8 @@ struct Wrapped {
   double before_mm3 = 0;    ///< enclosed by the input
   double wrapped_mm3 = 0;   ///< enclosed by the wrap, its thickness taken off
   double bound_mm3 = 0;     ///< the most that the wrap can have changed the enclosed volume
-  bool refused = false;     ///< the two volumes differ by more than most_wrap_change
+  bool refused = false;     ///< the two volumes differ by more than most_wrap_change, or the wrap
+                            ///< is not closed
 };
 
 /// The most by which the wrapped and the given volume may differ, as a part of the given.
