@@ -16,8 +16,9 @@ class CommandLine : public Tool {
 };
 
 TEST_F(CommandLine, HelpAndVersionEndWithZero) {
-  EXPECT_EQ(run({"--version"}).out, "trueblank 0.1.0\n");
-  EXPECT_EQ(run({"check", "--version"}).out, "trueblank 0.1.0\n");
+  // With the commit behind it where it was built from a checkout; tests/package looks closer.
+  EXPECT_THAT(run({"--version"}).out, StartsWith("trueblank 0.1.0"));
+  EXPECT_EQ(run({"check", "--version"}).out, run({"--version"}).out);
   for (const std::string verb : {"check", "weigh", "mirror", "float", "ballast", "compare"}) {
     const Ran help = run({verb, "--help"});
     EXPECT_EQ(help.exit, 0);

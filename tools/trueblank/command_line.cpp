@@ -12,14 +12,13 @@
 #include "raw_options.h"
 #include "report/version.h"
 #include "requests.h"
+#include "version.h"
 
 namespace trueblank::tools {
 
 namespace {
 
 constexpr const char* draws_unless_said = "1000";
-
-std::string version_line() { return "trueblank " + std::string(report::version()); }
 
 std::string name_part(const std::string& word) { return word.substr(0, word.find('=')); }
 
