@@ -24,7 +24,7 @@ coverage_packages=(clang-14 libclang-rt-14-dev llvm-14)
 fuzz_packages=(clang-14 libclang-rt-14-dev)
 bench_packages=(libbenchmark-dev libgtest-dev libgmock-dev python3)
 # What the benchmarks compare with, where it can be had.
-compared_packages=(libopen3d-dev libtinyobjloader-dev libfast-float-dev)
+compared_packages=(libopen3d-dev libtinyobjloader-dev libfast-float-dev libembree-dev)
 tidy_packages=(clang-14 clang-tidy-14 git)
 format_packages=(clang-format-14 git)
 api_packages=(doxygen)

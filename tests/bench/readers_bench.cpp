@@ -258,21 +258,18 @@ void stl_memory(benchmark::State& state) {
   state.counters["x_mesh"] = highest;
 }
 
-void millions(benchmark::internal::Benchmark* bench) {
-  bench->Arg(1000000)->Arg(4000000)->Unit(benchmark::kMillisecond);
-}
-
-void million(benchmark::internal::Benchmark* bench) {
-  bench->Arg(1000000)->Unit(benchmark::kMillisecond);
+void sizes(benchmark::internal::Benchmark* bench) {
+  for (const std::int64_t facets : {20000, 100000, 1000000, 4000000}) bench->Arg(facets);
+  bench->Unit(benchmark::kMillisecond);
 }
 
 BENCHMARK(stl_memory)->Arg(4000000)->Iterations(1)->Unit(benchmark::kMillisecond);
-BENCHMARK(stl_ours)->Apply(millions);
-BENCHMARK(stl_cgal)->Apply(millions)->Iterations(1);
-BENCHMARK(obj_ours)->Apply(million);
-BENCHMARK(obj_tinyobj)->Apply(million)->Iterations(1);
-BENCHMARK(ascii_stl_ours)->Apply(million);
-BENCHMARK(ascii_numbers_fast_float)->Apply(million);
+BENCHMARK(stl_ours)->Apply(sizes);
+BENCHMARK(stl_cgal)->Apply(sizes)->Iterations(1);
+BENCHMARK(obj_ours)->Apply(sizes);
+BENCHMARK(obj_tinyobj)->Apply(sizes)->Iterations(1);
+BENCHMARK(ascii_stl_ours)->Apply(sizes);
+BENCHMARK(ascii_numbers_fast_float)->Apply(sizes);
 
 }  // namespace
 }  // namespace trueblank::intake
