@@ -177,6 +177,10 @@ Ended downhill(const PlainEnergy& energy, const Vec3& start) {
           const Mat3 half = Mat3::Identity() - turn * change.transpose() / bent;
           inverse = half * inverse * half.transpose() + turn * turn.transpose() / bent;
           fresh = false;
+        } else {
+          // Over a hump nothing is learnt of a valley's width, and steps that are as short as ever
+          // would never get down from it.
+          inverse *= 2;
         }
         ended.up = up;
         ended.there = there;

@@ -65,7 +65,14 @@ TEST(PlainEnergy, ItsSlopeOverTurnsIsTheCouple) {
   }
 }
 
-TEST(RandomRigs, AHundredKeepTheLawsOfEnergy) { expect_laws_of_all(1'000'000, 100, 40, 300, 900); }
+TEST(RandomRigs, TwoDozenKeepTheLawsOfEnergy) { expect_laws_of_all(1'000'000, 24, 40, 300, 900); }
+
+// Square in section and long: one of its descents leads over a broad hump.
+TEST(RandomRigs, ALongSquareOneKeepsTheLawsOfEnergy) {
+  RigCount count;
+  expect_laws(1'000'045, 40, 300, 900, count);
+  EXPECT_EQ(count.descents, 40);
+}
 
 }  // namespace
 }  // namespace trueblank::water
