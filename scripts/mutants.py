@@ -36,11 +36,13 @@ MOST_KIB = 4 << 20  # of memory
 TESTS = {
     "geometry": ("geometry_test", "geometry_exact_test"),
     "rig": ("rig_test",),
-    "water": ("water_use_test", "water_test", "water_changes_test", "water_barriers_test"),
+    "water": ("water_use_test", "water_test", "water_changes_test", "water_barriers_test",
+              "water_random_rigs_test"),
 }
 # Those left out, and why.
 NOT_RUN = {
     "water_slow_test": "slow",
+    "water_random_rigs_slow_test": "slow",
     "water_drawn_test": "links the body room, and CGAL with it, for one case more",
 }
 COPIED = ("CMakeLists.txt", "DEVELOPERS.md", "README.md", "lib", "meshes", "scripts", "tests",
