@@ -62,6 +62,47 @@ inline std::uint64_t first_8_of_24(const char* end, int after, int all) {
   return value_of_8((word ^ ones * '0') & word_at(keeping + all));
 }
 
+/// Keeps the last n of eight bytes.
+inline constexpr std::uint64_t keeping_of_8[9] = {0,
+                                                  0xFF00000000000000,
+                                                  0xFFFF000000000000,
+                                                  0xFFFFFF0000000000,
+                                                  0xFFFFFFFF00000000,
+                                                  0xFFFFFFFFFF000000,
+                                                  0xFFFFFFFFFFFF0000,
+                                                  0xFFFFFFFFFFFFFF00,
+                                                  0xFFFFFFFFFFFFFFFF};
+
+/// Ten to 1 + n; from 8 on, less than nothing.
+inline constexpr double signed_powers[16] = {1e1,  1e2,  1e3,  1e4,  1e5,  1e6,  1e7,  1e8,
+                                             -1e1, -1e2, -1e3, -1e4, -1e5, -1e6, -1e7, -1e8};
+
+/// A number with a point: where that and the byte after the number stand, digits before the point,
+/// and one fewer than after it.
+struct Fixed {
+  int point = 0;
+  int end = 0;
+  unsigned before = 0;
+  unsigned after_first = 0;
+  unsigned negative = 0;
+
+  Fixed() = default;
+
+  Fixed(int from, int point_at, int end_at, std::uint64_t minuses)
+      : point(point_at), end(end_at), negative(static_cast<unsigned>(minuses >> from & 1)) {
+    before = static_cast<unsigned>(point - from) - negative;
+    after_first = static_cast<unsigned>(end - point - 2);
+  }
+
+  [[nodiscard]] unsigned after() const { return after_first + 1; }
+
+  [[nodiscard]] const double* power() const { return signed_powers + after_first; }
+
+  [[nodiscard]] const double* signed_power() const {
+    return signed_powers + (after_first | negative << 3);
+  }
+};
+
 /// A bit for each byte: no digit; a minus.
 struct Marks {
   std::uint64_t others = 0;
@@ -101,7 +142,64 @@ inline std::uint64_t last_16(const char* end, int after, int all) {
   return ten_to_8 * (both & 0xFFFFFFFF) + (both >> 32);
 }
 
+inline __m128i two_words(const void* low, const void* high) {
+  return _mm_castpd_si128(
+      _mm_loadh_pd(_mm_castsi128_pd(_mm_loadl_epi64(static_cast<const __m128i*>(low))),
+                   static_cast<const double*>(high)));
+}
+
+inline __m128d two_doubles(const double* low, const double* high) {
+  return _mm_loadh_pd(_mm_load_sd(low), high);
+}
+
+/// Of the last few of twice eight digits, each four as a number.
+inline __m128i fours_of(__m128i text, __m128i kept) {
+  const __m128i digits = _mm_and_si128(_mm_xor_si128(text, _mm_set1_epi8('0')), kept);
+  const __m128i firsts = _mm_and_si128(digits, _mm_set1_epi16(0xFF));
+  const __m128i twos =
+      _mm_add_epi16(_mm_mullo_epi16(firsts, _mm_set1_epi16(10)), _mm_srli_epi16(digits, 8));
+  return _mm_madd_epi16(twos, _mm_set1_epi32(100 + (1 << 16)));
+}
+
+inline __m128i eights_of(__m128i fours, __m128i more_fours) {
+  return _mm_madd_epi16(_mm_packs_epi32(fours, more_fours), _mm_set1_epi32(10000 + (1 << 16)));
+}
+
+inline __m128i fours_of(const char* line, const Fixed& number) {
+  return fours_of(two_words(line + number.point - 8, line + number.end - 8),
+                  two_words(keeping_of_8 + number.before, keeping_of_8 + number.after()));
+}
+
+/// Both parts of three numbers side by side: before the point times a power of ten, plus what is
+/// after it, all below 2^53, over that power (W. Clinger, as in short_decimal).
+inline void fixed_decimals(const char* line, const Fixed* number, double* values) {
+  const __m128i xy = eights_of(fours_of(line, number[0]), fours_of(line, number[1]));
+  const __m128i zz = eights_of(fours_of(line, number[2]), _mm_setzero_si128());
+  const __m128d x = _mm_cvtepi32_pd(xy);
+  const __m128d y = _mm_cvtepi32_pd(_mm_unpackhi_epi64(xy, xy));
+  const __m128d z = _mm_cvtepi32_pd(zz);
+  const __m128d scale = two_doubles(number[0].power(), number[1].power());
+  const __m128d digits =
+      _mm_add_pd(_mm_mul_pd(_mm_unpacklo_pd(x, y), scale), _mm_unpackhi_pd(x, y));
+  const __m128d signed_scale = two_doubles(number[0].signed_power(), number[1].signed_power());
+  _mm_storeu_pd(values, _mm_div_pd(digits, signed_scale));
+  const __m128d last =
+      _mm_add_sd(_mm_mul_sd(z, _mm_load_sd(number[2].power())), _mm_unpackhi_pd(z, z));
+  _mm_store_sd(values + 2, _mm_div_sd(last, _mm_load_sd(number[2].signed_power())));
+}
+
 #else
+
+inline void fixed_decimals(const char* line, const Fixed* number, double* values) {
+  for (int k = 0; k < 3; ++k) {
+    const auto eight = [line](int end, unsigned kept) {
+      return value_of_8((word_at(line + end - 8) ^ ones * '0') & keeping_of_8[kept]);
+    };
+    const double before = static_cast<double>(eight(number[k].point, number[k].before));
+    const double after = static_cast<double>(eight(number[k].end, number[k].after()));
+    values[k] = (before * *number[k].power() + after) / *number[k].signed_power();
+  }
+}
 
 inline Marks marks_of_8(const char* at) {
   // Each byte's top bit tells, no carry reaching the next; the product gathers them.
@@ -217,6 +315,42 @@ inline const char* past_line_end(const char* at) {
   return *at == '\n' ? at + 1 : nullptr;
 }
 
+/// A minus stands before a number or nowhere.
+inline bool minuses_lead(std::uint64_t minuses, int x_end, int y_end, int z_end) {
+  const std::uint64_t starts = 1 | std::uint64_t{2} << x_end | std::uint64_t{2} << y_end;
+  const std::uint64_t within = (std::uint64_t{1} << z_end) - 1;
+  return (minuses & within & ~starts) == 0;
+}
+
+/// As read_three_decimals, for numbers that all have a point, up to seven digits before it and one
+/// to eight after, as nearly all programs write them.
+inline const char* three_fixed_decimals(const char* at, const Marks& marks, double* numbers) {
+  std::uint64_t stops = marks.others & ~marks.minuses;
+  int stop[6];
+  const auto next_two = [&stops](int* two) {
+    if ((stops & (stops - 1)) == 0) return false;
+    two[0] = next_of(stops);
+    two[1] = next_of(stops);
+    return true;
+  };
+  // The first number mostly tells how all are written.
+  if (!next_two(stop) || stop[1] - stop[0] > 9 || !next_two(stop + 2) || !next_two(stop + 4)) {
+    return nullptr;
+  }
+  const Fixed number[3] = {{0, stop[0], stop[1], marks.minuses},
+                           {stop[1] + 1, stop[2], stop[3], marks.minuses},
+                           {stop[3] + 1, stop[4], stop[5], marks.minuses}};
+  const unsigned most = number[0].before | number[1].before | number[2].before |
+                        number[0].after_first | number[1].after_first | number[2].after_first;
+  if (most > 7 || at[stop[0]] != '.' || at[stop[1]] != ' ' || at[stop[2]] != '.' ||
+      at[stop[3]] != ' ' || at[stop[4]] != '.' ||
+      !minuses_lead(marks.minuses, stop[1], stop[3], stop[5])) {
+    return nullptr;
+  }
+  fixed_decimals(at, number, numbers);
+  return past_line_end(at + stop[5]);
+}
+
 }  // namespace lines
 
 /// Three decimals: digits, with a minus before and a point among them or not. No exponents.
@@ -227,6 +361,8 @@ inline const char* past_line_end(const char* at) {
 [[nodiscard]] inline const char* read_three_decimals(const char* at, double* numbers) {
   using namespace lines;
   const Marks marks = marks_of<bytes_of_line / 16>(at);
+  const char* const after_fixed = three_fixed_decimals(at, marks, numbers);
+  if (after_fixed != nullptr) return after_fixed;
   std::uint64_t stops = marks.others & ~marks.minuses;
   Token x;
   Token y;
@@ -237,10 +373,7 @@ inline const char* past_line_end(const char* at) {
     return nullptr;
   }
   const char* const next = past_line_end(at + z.end);
-  // A minus stands before a number or nowhere.
-  const std::uint64_t starts = 1 | std::uint64_t{2} << x.end | std::uint64_t{2} << y.end;
-  const std::uint64_t within = (std::uint64_t{1} << z.end) - 1;
-  if (next == nullptr || (marks.minuses & within & ~starts) != 0) return nullptr;
+  if (next == nullptr || !minuses_lead(marks.minuses, x.end, y.end, z.end)) return nullptr;
   if (std::max({x.digits, y.digits, z.digits}) <= 16) {
     if (short_decimal(at, x, numbers[0]) && short_decimal(at, y, numbers[1]) &&
         short_decimal(at, z, numbers[2])) {

@@ -2,18 +2,29 @@
 // Wavefront OBJ: only `v` and `f` lines matter here. Corners are numbered from 1, or from the last
 // vertex so far backward with -1, -2 …; what follows a slash (texture, normal) is left aside.
 #include <algorithm>
+#include <array>
+#include <cstring>
+#include <optional>
 #include <utility>
 
 #include "intake/decimal.h"
 #include "intake/decimal_lines.h"
 #include "intake/messages.h"
+#include "intake/obj_face_layout.h"
 #include "intake/parsed_mesh.h"
 #include "intake/text_scanner.h"
+#include "intake/weld.h"
 
 namespace trueblank::intake {
 namespace {
 
 constexpr std::size_t sample_bytes = 1 << 16;
+
+/// Vertices or facets that are read before they are taken in.
+constexpr std::size_t most_at_once = 64;
+
+/// Bytes that are looked at from a plain line's start on, whatever they are.
+constexpr std::ptrdiff_t bytes_of_plain_line = std::max(bytes_of_line + 4, FaceLayout::most_bytes);
 
 class ObjText final : public BlockReader {
  public:
@@ -58,6 +69,7 @@ class ObjText final : public BlockReader {
     if (highest_ >= vertex_count()) {
       throw index_out_of_range(scanner_.where(highest_at_), highest_ + 1, 1, vertex_count());
     }
+    if (nothing_to_weld()) return as_it_stands();
     mesh_.take_colours(std::move(colours_));
     return finished(std::move(mesh_), Format::obj, name_);
   }
@@ -70,12 +82,12 @@ class ObjText final : public BlockReader {
     const char* const end = at + scanner_.remaining();
     const char* const begin = at - scanner_.passed();
     for (const char* next = at; next != nullptr; at = next) {
+      if (at - begin >= bytes_before_line) at = take_plainest_lines(at, end);
       next = nullptr;
       if (end - at < 2 || at[1] != ' ') break;
       if (at[0] == 'v') next = plain_vertex(at + 2, end);
       if (at[0] == 'f') next = plain_face(at + 2, end);
       if (next == nullptr) break;
-      if (next - begin >= bytes_before_line) next = take_plainest_lines(next, end);
     }
     scanner_.step(static_cast<std::size_t>(at - scanner_.position()));
   }
@@ -83,30 +95,129 @@ class ObjText final : public BlockReader {
   /// Of these the plainest, for as long as they come, neither at the very start nor the end of the
   /// text; the line after them.
   const char* take_plainest_lines(const char* at, const char* end) {
-    while (end - at > bytes_of_line + 4 && at[1] == ' ') {
-      const char* next = nullptr;
-      if (at[0] == 'v') {
-        double numbers[3];
-        next = read_three_decimals(at + 2, numbers);
-        if (next == nullptr || mesh_.positions.size() >= most_vertices) break;
-        mesh_.positions.add(numbers[0], numbers[1], numbers[2]);
-      } else if (at[0] == 'f') {
-        unsigned corners[3];
-        next = read_three_counts(at + 2, corners);
-        // Zero becomes more than any count.
-        const unsigned last = std::max({corners[0] - 1, corners[1] - 1, corners[2] - 1});
-        if (next == nullptr || last >= mesh_.positions.size() ||
-            mesh_.facets.size() >= most_facets) {
-          break;
-        }
-        mesh_.facets.add(static_cast<int>(corners[0] - 1), static_cast<int>(corners[1] - 1),
-                         static_cast<int>(corners[2] - 1));
-      } else {
-        break;
+    for (const char* next = at; end - at > bytes_of_plain_line; at = next) {
+      if (at[0] == 'f' && at[1] == ' ') {
+        next = take_faces(at, end);
+      } else if (at[0] == 'v' && at[1] == ' ') {
+        next = take_vertices(at, end);
+      } else if (at[0] == 'v' && (at[1] == 'n' || at[1] == 't') && at[2] == ' ') {
+        next = past_short_line(at);
       }
-      at = next;
+      if (next == at) break;
     }
     return at;
+  }
+
+  const char* take_vertices(const char* at, const char* end) {
+    std::array<double, 3 * most_at_once> numbers;
+    if (mesh_.positions.size() + most_at_once > most_vertices) return at;
+    std::size_t count = 0;
+    while (count < most_at_once && end - at > bytes_of_plain_line && at[0] == 'v' && at[1] == ' ') {
+      const char* const next = read_three_decimals(at + 2, &numbers[3 * count]);
+      if (next == nullptr) break;
+      at = next;
+      ++count;
+    }
+    add_vertices(numbers.data(), count);
+    return at;
+  }
+
+  /// A face that is laid out otherwise than those before may be the only one; how a second is laid
+  /// out is worth a look, and if it doesn't help, many are left alone.
+  const char* take_faces(const char* at, const char* end) {
+    const char* next = take_faces_alike(at, end);
+    if (next == at && ++strange_faces_ >= 2) {
+      constexpr int most_left_alone = 32;
+      strange_faces_ = -most_left_alone;
+      if (layout_.learn(at)) next = take_faces_alike(at, end);
+    }
+    if (next == at) return take_face(at);
+    strange_faces_ = 0;
+    return next;
+  }
+
+  const char* take_faces_alike(const char* at, const char* end) {
+    const auto fits = [this, end](const char* line) {
+      return end - line > bytes_of_plain_line && layout_.fits(line);
+    };
+    if (!fits(at)) return at;
+    std::array<int, 3 * most_at_once + 1> corners;
+    const char* next = at;
+    std::size_t count = 0;
+    do {
+      layout_.read(next, &corners[3 * count]);
+      next += layout_.length();
+      ++count;
+    } while (count < most_at_once && fits(next));
+    const std::size_t taken = add_facets(corners.data(), count);
+    next = at + static_cast<std::ptrdiff_t>(taken) * layout_.length();
+    // Where faces come before their vertices, they are not to be read here time and again.
+    if (taken == 0) layout_ = {};
+    return next;
+  }
+
+  const char* take_face(const char* at) {
+    unsigned counts[3];
+    const char* const next = read_three_counts(at + 2, counts);
+    if (next == nullptr) return at;
+    const int corners[3] = {static_cast<int>(counts[0]) - 1, static_cast<int>(counts[1]) - 1,
+                            static_cast<int>(counts[2]) - 1};
+    return add_facets(corners, 1) == 1 ? next : at;
+  }
+
+  /// Past a line that is of no use here and that no backslash joins to the next, if it ends within
+  /// a plain one's bytes.
+  static const char* past_short_line(const char* at) {
+    const void* const found = std::memchr(at, '\n', static_cast<std::size_t>(bytes_of_plain_line));
+    if (found == nullptr) return at;
+    const char* const line_end = static_cast<const char*>(found);
+    const char last = line_end[-1] == '\r' ? line_end[-2] : line_end[-1];
+    return TextScanner::is_blank(last) || last == '\\' ? at : line_end + 1;
+  }
+
+  void add_vertices(const double* numbers, std::size_t count) {
+    double* const into = mesh_.positions.add(count);
+    for (std::size_t i = 0; i < 3 * count; ++i) into[i] = numbers[i] + 0.0;  // -0 becomes 0
+    duplicates_->add(into, count);
+  }
+
+  /// Facets of vertices that have come, numbered from 0, up to the first that has another corner;
+  /// how many those are.
+  std::size_t add_facets(const int* corners, std::size_t count) {
+    const std::size_t vertices = mesh_.positions.size();
+    if (mesh_.facets.size() + count > most_facets) return 0;
+    if (used_.size() < vertices) used_.resize(vertices, 0);
+    std::uint8_t* const used = used_.data();
+    for (std::size_t i = 0; i < count; ++i) {
+      const auto corner = [&](std::size_t k) {
+        return static_cast<std::size_t>(static_cast<unsigned>(corners[3 * i + k]));
+      };
+      // -1 becomes more than any number.
+      if (corner(0) >= vertices || corner(1) >= vertices || corner(2) >= vertices) {
+        count = i;
+        break;
+      }
+      used[corner(0)] = used[corner(1)] = used[corner(2)] = 1;
+    }
+    std::copy(corners, corners + 3 * count, mesh_.facets.add(count));
+    return count;
+  }
+
+  /// Whether the mesh is triangles of vertices that are all used and all different.
+  [[nodiscard]] bool nothing_to_weld() {
+    const std::size_t vertices = mesh_.positions.size();
+    return only_triangles_ && colours_.empty() && !mesh_.facets.empty() &&
+           used_.size() == vertices && std::ranges::count(used_, 0) == 0 &&
+           duplicates_->none_equal(mesh_.positions.data(), vertices);
+  }
+
+  FileMesh as_it_stands() {
+    FileMesh mesh;
+    mesh.name = name_;
+    mesh.format = Format::obj;
+    mesh.positions = mesh_.positions.take();
+    mesh.facets = mesh_.facets.take();
+    return mesh;
   }
 
   /// The next line; null, with nothing taken, where this one is otherwise.
@@ -118,7 +229,7 @@ class ObjText final : public BlockReader {
       ++at;
     }
     if (mesh_.positions.size() >= most_vertices) return nullptr;
-    mesh_.positions.add(numbers[0], numbers[1], numbers[2]);
+    add_vertices(numbers, 1);
     return at;
   }
 
@@ -142,7 +253,7 @@ class ObjText final : public BlockReader {
       ++at;
     }
     if (mesh_.facets.size() >= most_facets) return nullptr;
-    mesh_.facets.add(corners[0], corners[1], corners[2]);
+    if (add_facets(corners, 1) == 0) add_polygon(corners, 3);
     return at;
   }
 
@@ -198,6 +309,7 @@ class ObjText final : public BlockReader {
       return std::min(bytes / 8, static_cast<std::size_t>(1.1 * guess)) + 16;
     };
     mesh_.positions.reserve(room(vertices));
+    duplicates_.emplace(room(vertices));
     mesh_.facets.reserve(room(facets));
   }
 
@@ -224,7 +336,7 @@ class ObjText final : public BlockReader {
     if (static_cast<std::uint64_t>(vertex_count()) >= most_vertices) {
       throw too_many(name_, "vertices");
     }
-    mesh_.positions.add(values[0], values[1], values[2]);
+    add_vertices(values, 1);
     if (count >= 6) {
       colours_.resize(3 * mesh_.positions.size(), 1.0F);  // white, those before that had none
       std::transform(values + count - 3, values + count, colours_.end() - 3,
@@ -242,8 +354,16 @@ class ObjText final : public BlockReader {
       corners_.push_back(static_cast<int>(checked(index, from)));
     }
     if (mesh_.facets.size() + corners_.size() > most_facets) throw too_many(name_, "facets");
-    mesh_.add_polygon(corners_.data(), corners_.size());
+    if (corners_.size() != 3 || add_facets(corners_.data(), 1) == 0) {
+      add_polygon(corners_.data(), corners_.size());
+    }
     scanner_.skip_line();
+  }
+
+  /// Of other than three corners, or some that have not come.
+  void add_polygon(const int* corners, std::size_t count) {
+    only_triangles_ = false;
+    mesh_.add_polygon(corners, count);
   }
 
   /// The vertex that an index means, from 0. One beyond the vertices so far may still come.
@@ -271,7 +391,12 @@ class ObjText final : public BlockReader {
   ParsedMesh mesh_;
   std::vector<int> corners_;
   std::vector<float> colours_;
-  long long highest_ = -1;  ///< of the vertices that were named before they came
+  FaceLayout layout_;
+  int strange_faces_ = 0;           ///< in a row; negative while they are left alone
+  std::vector<std::uint8_t> used_;  ///< 1 for each vertex that a triangle uses
+  std::optional<DuplicateFilter> duplicates_;
+  bool only_triangles_ = true;  ///< of vertices that had come
+  long long highest_ = -1;      ///< of the vertices that were named before they came
   const char* highest_at_ = nullptr;
   const std::string& name_;
 };

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #pragma once
 
+#include <algorithm>
 #include <array>
 #include <bit>
 #include <cstdint>
@@ -10,6 +11,7 @@
 #include <vector>
 
 #include "intake/files.h"
+#include "intake/nearest_double.h"
 #include "intake/triples.h"
 
 namespace trueblank::intake {
@@ -120,6 +122,111 @@ class Welder {
 
   std::vector<std::uint32_t> slots_;
   Triples<Scalar> coordinates_;
+};
+
+/// Tells whether positions are all different, in a small part of the time that a Welder takes, and
+/// of the memory: of each a few bits of a hash are noted, all in one word (B. Bloom, "Space/time
+/// trade-offs in hash coding with allowable errors", CACM 13(7), 1970; F. Putze, P. Sanders and J.
+/// Singler, "Cache-, hash-, and space-efficient Bloom filters", ACM JEA 14, 2009). The few whose
+/// bits were all there before are looked at anew in the end.
+class DuplicateFilter {
+ public:
+  /// expected  about how many positions will come; of many more, too many may seem known
+  explicit DuplicateFilter(std::size_t expected)
+      : seen_(expected / 4), most_known_(expected / 32 + 64) {}
+
+  /// Takes in some more; each is x, y, z with no -0 among them.
+  void add(const double* positions, std::size_t count) {
+    if (known_.size() > most_known_) return;
+    for (std::size_t i = 0; i < count; ++i) {
+      std::uint64_t& waiting = waiting_[added_ % waiting_.size()];
+      if (added_ >= waiting_.size()) note(waiting);
+      waiting = hash_of(positions + 3 * i);
+      seen_.fetch(waiting);
+      ++added_;
+    }
+  }
+
+  /// Whether all that came are different, where that is easily told. To be called after the last.
+  ///
+  /// positions  the same again, one after the other
+  [[nodiscard]] bool none_equal(const double* positions, std::size_t count) {
+    for (std::size_t i = 0; i < std::min(added_, waiting_.size()); ++i) note(waiting_[i]);
+    added_ = 0;
+    if (known_.empty()) return true;
+    if (known_.size() > most_known_) return false;
+    BloomFilter known(known_.size() * 4);
+    for (const std::uint64_t hash : known_) (void)known.insert(hash);
+    Welder<double> welder(4 * known_.size());
+    int few = 0;
+    for (std::size_t i = 0; i < count; ++i) {
+      const double* const p = positions + 3 * i;
+      if (!known.contains(hash_of(p))) continue;
+      if (welder.add(p[0], p[1], p[2]) != few++) return false;
+    }
+    return true;
+  }
+
+ private:
+  class BloomFilter {
+   public:
+    explicit BloomFilter(std::size_t words) {
+      int bits = 6;
+      while (bits < 40 && std::size_t{2} << bits <= words) ++bits;
+      shift_ = 64 - bits;
+      words_.reserve(std::size_t{1} << bits);
+      ask_for_large_pages(words_.data(), sizeof(std::uint64_t) << bits);
+      words_.assign(std::size_t{1} << bits, 0);
+    }
+
+    /// Has the place for a hash fetched, which takes as long as dozens of steps.
+    void fetch(std::uint64_t hash) const { __builtin_prefetch(&words_[hash >> shift_]); }
+
+    /// Whether all bits were there before.
+    bool insert(std::uint64_t hash) {
+      std::uint64_t& word = words_[hash >> shift_];
+      const std::uint64_t before = word;
+      const std::uint64_t bits = bits_of(hash);
+      word = before | bits;
+      return (before & bits) == bits;
+    }
+
+    [[nodiscard]] bool contains(std::uint64_t hash) const {
+      const std::uint64_t bits = bits_of(hash);
+      return (words_[hash >> shift_] & bits) == bits;
+    }
+
+   private:
+    static std::uint64_t bits_of(std::uint64_t hash) {
+      constexpr std::uint64_t one = 1;
+      return one << (hash & 63) | one << (hash >> 6 & 63) | one << (hash >> 12 & 63);
+    }
+
+    std::vector<std::uint64_t> words_;
+    int shift_ = 0;
+  };
+
+  void note(std::uint64_t hash) {
+    if (seen_.insert(hash)) known_.push_back(hash);
+  }
+
+  /// The halves of a product of 64-bit numbers, one laid on the other.
+  static std::uint64_t folded(std::uint64_t a, std::uint64_t b) {
+    const Wide product = Wide{a} * b;
+    return static_cast<std::uint64_t>(product >> 64) ^ static_cast<std::uint64_t>(product);
+  }
+
+  static std::uint64_t hash_of(const double* position) {
+    const auto bits = [position](int k) { return std::bit_cast<std::uint64_t>(position[k]); };
+    const std::uint64_t two = folded(bits(0) ^ 0x9E3779B97F4A7C15, bits(1) ^ 0xD6E8FEB86659FD93);
+    return folded(two ^ bits(2), 0xA0761D6478BD642F);
+  }
+
+  BloomFilter seen_;
+  std::array<std::uint64_t, 64> waiting_ = {};  ///< hashes whose places are being fetched
+  std::size_t added_ = 0;
+  std::vector<std::uint64_t> known_;  ///< hashes whose bits were there before
+  std::size_t most_known_;
 };
 
 /// Positions waiting for their numbers, which go to `out` in the order in which they came.
