@@ -47,7 +47,7 @@ struct BodyHints {
   std::optional<Vec3> nose = {};        ///< direction, file axes
   std::optional<Vec3> nose_point = {};  ///< file axes, mm after scaling
   std::optional<Vec3> back = {};
-  intake::Mend mend = intake::Mend::holes;
+  std::optional<intake::Mend> mend = {};  ///< where nothing is said: holes
   intake::Table table = intake::Table::unsaid;
   symmetry::Kernel kernel = symmetry::Kernel::robust;
   std::optional<geometry::Plane> plane = {};           ///< file axes, mm

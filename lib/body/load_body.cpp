@@ -148,11 +148,10 @@ SoundBody load_body(const std::string& path, const BodyHints& hints,
   return load_body(Source{.path = path}, hints, look_for_self_intersections, loop);
 }
 
-FramedBody load_framed_body(const Source& source, const BodyHints& hints,
-                            const geometry::ParallelFor& loop, bool look_for_self_intersections) {
-  Loaded loaded = load(source, hints, look_for_self_intersections, loop);
+namespace {
+
+FramedBody framed_body(Loaded loaded, const BodyHints& hints, const geometry::ParallelFor& loop) {
   Scan& scan = loaded.scan;
-  if (!scan.body.closed) throw stays_open(source.path, scan.body.as_read.open_loops);
   if (!loaded.fitted) loaded.fitted = fit(scan, hints, 1, loop);
   Fitted& fitted = *loaded.fitted;
 
@@ -178,6 +177,25 @@ FramedBody load_framed_body(const Source& source, const BodyHints& hints,
     if (outer) framed.outer = framed.frame.to_body(*outer);
   }
   return framed;
+}
+
+}  // namespace
+
+FramedBody load_framed_body(const Source& source, const BodyHints& hints,
+                            const geometry::ParallelFor& loop, bool look_for_self_intersections) {
+  Loaded loaded = load(source, hints, look_for_self_intersections, loop);
+  const SoundBody& body = loaded.scan.body;
+  if (!body.closed) throw stays_open(source.path, body.as_read.open_loops);
+  return framed_body(std::move(loaded), hints, loop);
+}
+
+std::variant<FramedBody, SoundBody> load_framed_if_closed(const Source& source,
+                                                          const BodyHints& hints,
+                                                          const geometry::ParallelFor& loop,
+                                                          bool look_for_self_intersections) {
+  Loaded loaded = load(source, hints, look_for_self_intersections, loop);
+  if (!loaded.scan.body.closed) return std::move(loaded.scan.body);
+  return framed_body(std::move(loaded), hints, loop);
 }
 
 FramedBody load_framed_body(const std::string& path, const BodyHints& hints,

@@ -7,6 +7,7 @@
 #include <string>
 #include <string_view>
 #include <utility>
+#include <variant>
 #include <vector>
 
 #include "body/body_record.h"
@@ -101,5 +102,10 @@ struct FramedBody {
                                           bool look_for_self_intersections = false);
 [[nodiscard]] FramedBody load_framed_body(const std::string& path, const BodyHints& hints,
                                           const geometry::ParallelFor& loop);
+
+/// As load_framed_body; of a body that stays open, which has no frame, as load_body.
+[[nodiscard]] std::variant<FramedBody, SoundBody> load_framed_if_closed(
+    const Source& source, const BodyHints& hints, const geometry::ParallelFor& loop,
+    bool look_for_self_intersections);
 
 }  // namespace trueblank::body

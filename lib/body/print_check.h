@@ -114,9 +114,9 @@ struct Chamber {
   /// Of one that is open: how wide its way out is where that is narrowest, and where. Nothing of
   /// one that is closed all round by a shell of its own: water-tight.
   struct Opening {
-    double width_mm = 0;  ///< of the widest ball that comes in
-    geometry::Vec3 at_mm = geometry::Vec3::Zero();
-    std::string name;  ///< as patches are named
+    double width_mm = 0;  ///< of the widest ball that comes in; 0: narrower than the grid shows
+    std::optional<geometry::Vec3> at_mm = {};  ///< nothing where the grid shows none
+    std::string name = {};  ///< as patches are named; empty where it is not known
   };
 
   std::optional<Opening> opening = {};

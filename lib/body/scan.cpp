@@ -263,7 +263,8 @@ Scan read_and_mend(const Source& source, const BodyHints& hints, bool look_for_s
   body.input.facets = mesh.facet_count();
   body.input.vertices = mesh.vertex_count();
   body.as_read = look_for_self_intersections ? intake::soundness(mesh) : intake::topology(mesh);
-  body.mended = intake::mend(mesh, {.how = hints.mend, .table = hints.table}, source.path);
+  body.mended = intake::mend(
+      mesh, {.how = hints.mend.value_or(intake::Mend::holes), .table = hints.table}, source.path);
   body.colours =
       carried_colours(mesh.positions_mm, body.colours, body.mended.mesh.positions_mm, bare_wood);
   body.warnings.insert(body.warnings.end(), body.mended.warnings.begin(),

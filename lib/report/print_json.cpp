@@ -85,7 +85,8 @@ std::vector<JsonObject> rooms_json(const body::Hollow& hollow) {
       opening.emplace();
       opening->number("width_mm", room.opening->width_mm);
       opening->vector("at_mm", room.opening->at_mm);
-      opening->text("name", room.opening->name);
+      const std::string& name = room.opening->name;
+      opening->maybe_text("name", name.empty() ? std::nullopt : std::optional(name));
     }
     own.object("opening", std::move(opening));
     rooms.push_back(std::move(own));

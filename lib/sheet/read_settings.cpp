@@ -182,7 +182,7 @@ void read_body(const TableReader& table, Sheet::Contents& sheet) {
   sheet.hints.width_mm = table.number("width", positive_length());
   sheet.hints.height_mm = table.number("height", positive_length());
   sheet.hints.cavity = one_of(table, "cavity", cavities);
-  sheet.hints.mend = one_of(table, "mend", ways_to_mend).value_or(intake::Mend::holes);
+  sheet.hints.mend = one_of(table, "mend", ways_to_mend);
   sheet.hints.table = one_of(table, "table", tables).value_or(intake::Table::unsaid);
   table.not_both("nose", "nose_point", "keep one of them");
   if (table.has("nose")) sheet.hints.nose = direction_of(table, "nose");

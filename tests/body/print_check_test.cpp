@@ -167,11 +167,22 @@ TEST(OpenRooms, ABallWithAHoleFloodsThroughTheHole) {
     ASSERT_TRUE(room.opening.has_value());
     EXPECT_NEAR(room.opening->width_mm, 3, 0.1);
     const Vec3 hole = turn * Vec3(0, 0, 14) + shift;
-    EXPECT_LT((room.opening->at_mm - hole).norm(), 1.5);
+    EXPECT_LT((*room.opening->at_mm - hole).norm(), 1.5);
     EXPECT_LT((room.middle_mm - shift).norm(), 0.2);
     EXPECT_NEAR(room.volume_mm3, room_mm3, room.bound_mm3);
     EXPECT_LT(room.bound_mm3, 0.05 * room_mm3);
   }
+}
+
+TEST(OpenRooms, AWayInThatIsTooNarrowForTheGridIsToldWithoutAPlace) {
+  const Rooms found =
+      open_rooms(closed(hollow_ball(15, 0.05, 48, 96)), geometry::serial_for, coarse);
+  ASSERT_EQ(found.open.size(), 1U);
+  const Chamber& room = found.open.front();
+  ASSERT_TRUE(room.opening.has_value());
+  EXPECT_EQ(room.opening->width_mm, 0);
+  EXPECT_FALSE(room.opening->at_mm.has_value());
+  EXPECT_TRUE(room.opening->name.empty());
 }
 
 TEST(OpenRooms, AHoleDrilledAlikeAllTheWayIsNone) {

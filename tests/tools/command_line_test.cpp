@@ -72,8 +72,8 @@ TEST_F(CommandLine, AnUnknownOptionNamesTheNearest) {
 
 TEST_F(CommandLine, TheInputMustBeThereOnce) {
   EXPECT_EQ(refusal({"check"}),
-            "trueblank: check: BODY is missing; give a mesh file (STL, OBJ or PLY), or - for "
-            "standard input");
+            "trueblank: check: BODY is missing; give a mesh file (STL, OBJ, PLY, OFF, glTF or "
+            "3MF), or - for standard input");
   EXPECT_EQ(refusal({"float"}),
             "trueblank: float: SHEET is missing; give a build sheet, such as needle.toml");
   EXPECT_EQ(refusal({"check", "box.stl", "two.stl"}),

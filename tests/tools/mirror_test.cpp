@@ -5,6 +5,7 @@
 #include <cmath>
 #include <numbers>
 #include <sstream>
+#include <utility>
 
 #include "geometry/moments.h"
 #include "support/bodies.h"
@@ -333,6 +334,18 @@ TEST_F(MirrorTrue, RefusesInALineWhatCannotBe) {
     EXPECT_THAT(refusal(joined(body, words)), HasSubstr(what));
   }
   EXPECT_THAT(refusal({"weigh", "halves.ply", "--csv", "c.csv"}), HasSubstr("--csv"));
+}
+
+TEST_F(MirrorTrue, TheCommandLineSaysHowToMendBeforeTheSheetDoes) {
+  bool dropped = false;
+  write_ply("halves.ply", test_bodies::without(
+                              test_bodies::two_halves(82.5, 11, 11.5, 14, 50, 50),
+                              [&](const auto& /*at*/) { return !std::exchange(dropped, true); }));
+  std::string sheet = two_halves_sheet;
+  write("halves.toml", sheet.insert(sheet.find("nose"), "mend = \"none\"\n"));
+  EXPECT_THAT(refusal(joined(command, {"--sheet", "halves.toml"})), HasSubstr("open"));
+  const Ran ran = run(joined(command, {"--sheet", "halves.toml", "--mend", "holes"}));
+  EXPECT_EQ(ran.exit, 0) << ran.err;
 }
 
 TEST_F(MirrorTrue, TheSameBytesWhateverTheThreads) {

@@ -120,6 +120,13 @@ TEST_F(Print, WhatHadToBeMendedIsNamed) {
   const Json open = json_of({"check", "holed.ply", "--print", "--mend", "none"});
   EXPECT_TRUE(open.at("print").is_null());
   EXPECT_EQ(json_of({"check", "holed.ply"}).count("print"), 0U);
+  // What comes by standard input comes once.
+  const Ran piped = run({"check", "-", "--print", "--mend", "none"}, read("holed.ply"));
+  EXPECT_EQ(piped.exit, 0) << piped.err;
+  EXPECT_THAT(piped.out, ::testing::StartsWith("Open: "));
+  write_ply("whole.ply", test_bodies::pencil(4000));
+  const Ran whole = run({"check", "-", "--print", "--mend", "none"}, read("whole.ply"));
+  EXPECT_EQ(whole.exit, 0) << whole.err;
 }
 
 TEST_F(Print, IsTheSameToTheByteWhateverTheThreads) {

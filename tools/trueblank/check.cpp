@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include <utility>
+#include <variant>
 
 #include "body_map.h"
 #include "given_body.h"
@@ -12,24 +13,29 @@ namespace trueblank::tools {
 
 namespace {
 
-// What is to be printed is looked over in its own frame.
+// What is to be printed is looked over in its own frame; a body that stays open has none, and is
+// not looked over.
 ReadBody read_to_print(const GivenBody& given, const CheckRequest& request,
                        const Workshop& workshop, std::optional<body::PrintCheck>& print) {
-  body::FramedBody framed = body::load_framed_body(given.source, given.hints, workshop.loop, true);
+  ReadBody read;
+  body::FramedBody framed;
+  if (given.hints.mend == intake::Mend::none && request.body.aligned.empty()) {
+    auto loaded = body::load_framed_if_closed(given.source, given.hints, workshop.loop, true);
+    if (auto* open = std::get_if<body::SoundBody>(&loaded)) {
+      read.sound = std::move(*open);
+      return read;
+    }
+    framed = std::get<body::FramedBody>(std::move(loaded));
+  } else {
+    framed = body::load_framed_body(given.source, given.hints, workshop.loop, true);
+  }
   workshop.progress.step("measuring walls, gaps and rooms ...");
   print = body::check_print(framed, *request.print, workshop.loop);
-  ReadBody read;
   read.sound = std::move(framed.sound);
   read.frame = framed.frame;
   read.guessed = framed.guessed;
   if (!request.body.aligned.empty()) read.aligned = std::move(framed.body);
   return read;
-}
-
-// A body that may stay open has no frame to look it over in, if it does.
-bool stays_open(const GivenBody& given, const CheckRequest& request, const Workshop& workshop) {
-  return given.hints.mend == intake::Mend::none &&
-         !read_body(given, request.body, false, workshop.loop).sound.closed;
 }
 
 bool limits_met(const CheckRequest& request, const body::PrintCheck& print) {
@@ -45,11 +51,10 @@ Outcome run(const CheckRequest& request, const Workshop& workshop) {
   if (request.print && given.hints.table == intake::Table::unsaid) {
     given.hints.table = intake::Table::keep;
   }
-  const bool open = request.print && stays_open(given, request, workshop);
   std::optional<body::PrintCheck> print;
-  const ReadBody read = request.print && !open
-                            ? read_to_print(given, request, workshop, print)
-                            : read_body(given, request.body, true, workshop.loop);
+  const ReadBody read = request.print ? read_to_print(given, request, workshop, print)
+                                      : read_body(given, request.body, true, workshop.loop);
+  const bool open = request.print && !read.sound.closed;
   const body::SoundBody& body = read.sound;
   report::CheckResult result{.input = body.input,
                              .as_read = body.as_read,

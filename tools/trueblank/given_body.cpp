@@ -52,7 +52,7 @@ body::BodyHints hints_over_sheet(const body::BodyHints& told, const body::BodyHi
     hints.nose_point = in_sheet.nose_point;
   }
   if (!told.back) hints.back = in_sheet.back;
-  if (told.mend == intake::Mend::holes) hints.mend = in_sheet.mend;
+  if (!told.mend) hints.mend = in_sheet.mend;
   if (told.table == intake::Table::unsaid) hints.table = in_sheet.table;
   hints.coat_mm = in_sheet.coat_mm;
   hints.cavity = in_sheet.cavity;

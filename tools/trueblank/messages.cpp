@@ -90,7 +90,7 @@ InputError input_missing(const std::string& verb, const std::string& placeholder
   const bool sheet = placeholder == "SHEET";
   return {placeholder + " is missing", verb,
           sheet ? "give a build sheet, such as needle.toml"
-                : "give a mesh file (STL, OBJ or PLY), or - for standard input"};
+                : "give a mesh file (STL, OBJ, PLY, OFF, glTF or 3MF), or - for standard input"};
 }
 
 InputError one_input_too_many(const std::string& verb, const std::string& word) {

@@ -72,8 +72,9 @@ function whatItWeighs(result) {
 export function hookLines(sensitivity) {
   return (sensitivity?.hooks ?? []).map((hook) => {
     const what = hook.change === 'lost' ? `If the ${hook.name} is lost` : `If the ${hook.name} is one size up (${fixed(hook.mass_g, 1)} g)`;
-    const pose = hook.tail_down_deg === null ? '' : poseWords({ tail_down_deg: hook.tail_down_deg, list_deg: hook.list_deg, indifferent: false });
-    return `${what} it ${hook.rolls ? 'rolls: ' : 'lies '}${pose}; ${fixed(hook.reserve_g, 1)} g in reserve.`;
+    const then = hook.tail_down_deg === null ? 'comes to no rest that was found'
+      : `${hook.rolls ? 'rolls: ' : 'lies '}${poseWords({ tail_down_deg: hook.tail_down_deg, list_deg: hook.list_deg, indifferent: false })}`;
+    return `${what} it ${then}; ${fixed(hook.reserve_g, 1)} g in reserve.`;
   });
 }
 
