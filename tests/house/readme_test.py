@@ -1,6 +1,6 @@
 # SPDX-License-Identifier: GPL-3.0-or-later
 """README stays a page, and the runs that it and the reference show are true. The reference leaves
-out no option that `--help` names and no key that a build sheet may hold.
+out no option that `--help` names and no key that a build sheet may hold, and the sheet in it is one.
 
     readme_test.py PROGRAM           compares
     readme_test.py PROGRAM --write   puts what is printed now into both
@@ -9,6 +9,7 @@ import pathlib
 import re
 import subprocess
 import sys
+import tempfile
 
 from shown_runs import OPTION, TOP, held, options_of
 
@@ -16,6 +17,7 @@ README = TOP / "README.md"
 REFERENCE = TOP / "tools" / "REFERENCE.md"
 LINES, WIDTH = 150, 130  # of a page that is read to its end
 KEY_LIST = re.compile(r"std::array<std::string_view, (\d+)> \w+_keys\s*=?\s*\{([^}]*)\}")
+SHEET_BLOCK = re.compile(r"```toml\n(.*?)```", re.DOTALL)
 
 
 def is_a_page():
@@ -82,12 +84,31 @@ def keys_are_all_there():
     return not missing
 
 
+def sheet_is_one(program):
+    """The first block holds what any verb reads; the second, put after it, what ballast goes by."""
+    blocks = SHEET_BLOCK.findall(REFERENCE.read_text(encoding="utf-8"))
+    if len(blocks) < 2:
+        print("REFERENCE.md shows no build sheet")
+        return False
+    with tempfile.TemporaryDirectory() as folder:
+        sheet = pathlib.Path(folder) / "sheet.toml"
+        text = blocks[0] + blocks[1]
+        body = str(TOP / "meshes" / "pencil-140.stl")
+        sheet.write_text(text.replace("pencil-140.stl", body), encoding="utf-8")
+        run = subprocess.run([program, "float", str(sheet), "--quiet"], capture_output=True,
+                             stdin=subprocess.DEVNULL, check=False, timeout=250)
+        if run.returncode != 0:
+            print("the sheet in REFERENCE.md is refused: " + run.stderr.decode("utf-8"))
+        return run.returncode == 0
+
+
 def main():
     program = sys.argv[1]
     write = "--write" in sys.argv
     right = [held(program, README, TOP, 3, write), held(program, REFERENCE, TOP, 8, write)]
     if not write:
-        right += [is_a_page(), options_are_all_there(program), keys_are_all_there()]
+        right += [is_a_page(), options_are_all_there(program), keys_are_all_there(),
+                  sheet_is_one(program)]
     return 0 if all(right) else 1
 
 

@@ -11,6 +11,8 @@ import tempfile
 
 TOP = pathlib.Path(__file__).resolve().parents[2]
 BLOCK = re.compile(r"(```console\n)(.*?)(```)", re.DOTALL)
+# A file that the reader is told to write: a block whose first line names it.
+FILE_BLOCK = re.compile(r"```toml\n(# ([\w-]+\.toml)\n.*?)```", re.DOTALL)
 PROMPT = "$ trueblank "
 NUMBER = re.compile(r"-?\d+(?:\.\d+)?")
 OPTION = re.compile(r"(?<![\w-])--[a-z][a-z-]*")
@@ -54,13 +56,23 @@ def alike(shown, now):
     return True
 
 
+def files_told(text):
+    """(place in the text, name, content) of each file that the page tells its reader to write."""
+    return [(match.start(), match.group(2), match.group(1)) for match in FILE_BLOCK.finditer(text)]
+
+
 def renewed(program, page, folder, home):
     """The page's text with what is printed now, the number of runs, and what differs."""
+    text = page.read_text(encoding="utf-8")
+    to_write = files_told(text)
     runs = 0
     wrong = []
 
     def renew(match):
-        nonlocal runs
+        nonlocal runs, to_write
+        for _, name, content in (each for each in to_write if each[0] < match.start()):
+            (pathlib.Path(folder) / name).write_text(content, encoding="utf-8")
+        to_write = [each for each in to_write if each[0] > match.start()]
         body = ""
         for arguments, shown in commands(match.group(2)):
             runs += 1
@@ -70,8 +82,7 @@ def renewed(program, page, folder, home):
             body += PROMPT + arguments + "\n" + now
         return match.group(1) + body + match.group(3)
 
-    text = BLOCK.sub(renew, page.read_text(encoding="utf-8"))
-    return text, runs, wrong
+    return BLOCK.sub(renew, text), runs, wrong
 
 
 def held(program, page, folder, at_least, write):
