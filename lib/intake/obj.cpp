@@ -70,6 +70,9 @@ class ObjText final : public BlockReader {
       throw index_out_of_range(scanner_.where(highest_at_), highest_ + 1, 1, vertex_count());
     }
     if (nothing_to_weld()) return as_it_stands();
+    // Of no more use, and the weld takes memory of its own.
+    duplicates_.reset();
+    used_ = std::vector<std::uint8_t>();
     mesh_.take_colours(std::move(colours_));
     return finished(std::move(mesh_), Format::obj, name_);
   }
@@ -248,6 +251,7 @@ class ObjText final : public BlockReader {
       corners[k] = static_cast<int>(index) - 1;
       if (at != end && *at == '/') {
         while (at != end && !TextScanner::is_gap(*at)) ++at;
+        if (at[-1] == '\\') return nullptr;  // the line may go on
       }
       if (at == end || *at != (k < 2 ? ' ' : '\n')) return nullptr;
       ++at;
@@ -305,12 +309,13 @@ class ObjText final : public BlockReader {
       facets *= each;
     }
     // No line takes fewer than 8 bytes, whatever the samples say.
-    const auto room = [bytes](double guess) {
-      return std::min(bytes / 8, static_cast<std::size_t>(1.1 * guess)) + 16;
+    const auto room = [bytes](double guess, std::uint64_t most) {
+      const auto wanted = static_cast<std::uint64_t>(1.1 * guess);
+      return static_cast<std::size_t>(std::min({std::uint64_t{bytes} / 8, wanted, most})) + 16;
     };
-    mesh_.positions.reserve(room(vertices));
-    duplicates_.emplace(room(vertices));
-    mesh_.facets.reserve(room(facets));
+    mesh_.positions.reserve(room(vertices, most_vertices));
+    duplicates_.emplace(room(vertices, most_vertices));
+    mesh_.facets.reserve(room(facets, most_facets));
   }
 
   /// Whether the statement is a single letter; steps over it if so.
@@ -350,7 +355,7 @@ class ObjText final : public BlockReader {
     while (!scanner_.at_line_end() && scanner_.peek() != '#') {
       const char* from = scanner_.position();
       const long long index = scanner_.index();
-      if (scanner_.peek() == '/') (void)scanner_.word();
+      if (scanner_.peek() == '/') scanner_.skip_rest_of_word();
       corners_.push_back(static_cast<int>(checked(index, from)));
     }
     if (mesh_.facets.size() + corners_.size() > most_facets) throw too_many(name_, "facets");

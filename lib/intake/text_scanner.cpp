@@ -24,7 +24,11 @@ double TextScanner::slow_number(std::string_view of_what) {
     // Too small for a double is as good as nil, too large is an error.
     const std::size_t power = found.find_first_of("eE");
     if (power != std::string_view::npos && found.find('-', power) == power + 1) return 0;
-    if (power == std::string_view::npos && found.find('.') < 2) return 0;
+    const std::size_t point = found.find('.');
+    if (power == std::string_view::npos && point != std::string_view::npos &&
+        found.substr(0, point).find_first_of("123456789") == std::string_view::npos) {
+      return 0;
+    }
     throw number_too_large(where(from), found);
   }
   if (trouble != std::errc()) throw not_a_number(where(from), found);

@@ -40,8 +40,8 @@ class TextScanner {
     while (at_ != end_) {
       if (is_blank(*at_)) {
         ++at_;
-      } else if (*at_ == '\\' && continuation() > 0) {
-        at_ += continuation();
+      } else if (const std::ptrdiff_t bytes = continuation(at_); bytes > 0) {
+        at_ += bytes;
       } else {
         return;
       }
@@ -95,6 +95,11 @@ class TextScanner {
     return {from, static_cast<std::size_t>(at_ - from)};
   }
 
+  /// To the end of the word that stands here, which the continuation of a line ends too.
+  void skip_rest_of_word() {
+    while (at_ != end_ && !is_gap(*at_) && continuation(at_) == 0) ++at_;
+  }
+
   /// Steps over a word if it is the one that stands here.
   [[nodiscard]] bool skip_word(std::string_view wanted) {
     if (remaining() <= wanted.size() || !is_gap(at_[wanted.size()]) ||
@@ -110,7 +115,7 @@ class TextScanner {
   [[nodiscard]] double number(std::string_view of_what) {
     double value = 0;
     const char* const after = read_decimal(at_, end_, value);
-    if (after == nullptr || (after != end_ && !is_gap(*after))) return slow_number(of_what);
+    if (after == nullptr || (after != end_ && !ends_here(after))) return slow_number(of_what);
     at_ = after;
     return value;
   }
@@ -126,7 +131,7 @@ class TextScanner {
     for (; at_ != end_ && is_digit(*at_) && digits < 18; ++at_, ++digits) {
       value = 10 * value + (*at_ - '0');
     }
-    if (digits == 0 || (at_ != end_ && !is_blank(*at_) && *at_ != '\n' && *at_ != '/')) {
+    if (digits == 0 || (at_ != end_ && *at_ != '/' && !ends_here(at_))) {
       at_ = from;
       throw bad_index(where(from), word());
     }
@@ -150,11 +155,17 @@ class TextScanner {
   [[nodiscard]] static bool is_digit(char c) { return c >= '0' && c <= '9'; }
 
  private:
-  /// How many bytes a backslash and the line's end after it take up; 0 where there is no such.
-  [[nodiscard]] std::ptrdiff_t continuation() const {
-    const char* p = at_ + 1;
+  /// How many bytes a backslash here and the line's end after it take up; 0 where there is no such.
+  [[nodiscard]] std::ptrdiff_t continuation(const char* here) const {
+    if (*here != '\\') return 0;
+    const char* p = here + 1;
     while (p != end_ && is_blank(*p)) ++p;
-    return p != end_ && *p == '\n' ? p + 1 - at_ : 0;
+    return p != end_ && *p == '\n' ? p + 1 - here : 0;
+  }
+
+  /// Whether a number may end before this byte.
+  [[nodiscard]] bool ends_here(const char* byte) const {
+    return is_gap(*byte) || continuation(byte) > 0;
   }
 
   [[nodiscard]] double slow_number(std::string_view of_what);

@@ -94,6 +94,24 @@ TEST(DecimalLines, AreReadToTheLastBit) {
   EXPECT_GT(taken, 100000) << "most lines are taken";
 }
 
+// About where the quick way ends: seven digits before the point, eight after it.
+TEST(DecimalLines, AreReadToTheLastBitHoweverManyDigitsStandWhere) {
+  Numbers numbers;
+  for (int before = 0; before <= 9; ++before) {
+    for (int after = 1; after <= 10; ++after) {
+      for (int which = 0; which < 3; ++which) {
+        SCOPED_TRACE(testing::Message() << before << "." << after << " in number " << which);
+        std::string words[3] = {"1234567.12345678", "-9999999.99999999", ".5"};
+        words[which] = numbers.digits(before) + "." + numbers.digits(after);
+        expect_decimals(words, words[0] + " " + words[1] + " " + words[2] + "\n");
+        words[which] = std::string(static_cast<std::size_t>(before), '9') + "." +
+                       std::string(static_cast<std::size_t>(after), '9');
+        expect_decimals(words, words[0] + " " + words[1] + " " + words[2] + "\n");
+      }
+    }
+  }
+}
+
 // Halves between neighbouring doubles, the first number above 2^53, and the greatest in 64 bits.
 TEST(DecimalLines, AreReadToTheLastBitWhereItIsClose) {
   for (const char* word :

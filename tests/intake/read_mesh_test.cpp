@@ -191,6 +191,31 @@ TEST(Obj, LinesMayBeContinuedAndEndInOtherWays) {
   expect_corner_tetrahedron(parse_mesh("\xEF\xBB\xBF" + text, "a.obj"));
 }
 
+// The backslash may stand right behind a number or a corner: no corner is lost there.
+TEST(Obj, LinesMayBeContinuedWithoutABlank) {
+  const std::string square = "v 0 0 0\nv 1 0 0\nv 1 1 0\nv 0 1\\\n 0\nvt 0 0\n";
+  for (const std::string face :
+       {"f 1/1 2/1 3/1\\\n4/1\n", "f 1/1 2/1\\\n3/1 4/1\n", "f 1/1/1 2/1/1\\\n3/1/1\\\n4/1/1\n",
+        "f 1 2 3\\\n4\n", "f 1 2\\ \n3 4\n", "f 1//1 2//1 3//1\\\r\n4//1\n"}) {
+    SCOPED_TRACE(face);
+    const FileMesh mesh = parse_mesh(square + face, "a.obj");
+    EXPECT_EQ(mesh.positions.cols(), 4);
+    EXPECT_EQ(mesh.facets.cols(), 2);
+  }
+}
+
+TEST(Obj, NumbersTooSmallForADoubleAreNil) {
+  const std::string nil = "." + std::string(400, '0') + "1";
+  for (const std::string start : {"", "0", "-0", "+0", "00"}) {
+    SCOPED_TRACE(start);
+    expect_corner_tetrahedron(
+        parse_mesh(replaced(tetrahedron_obj, "v 1 0 0", "v 1 0 " + start + nil), "a.obj"));
+  }
+  const std::string huge = std::string(400, '9') + ".1";
+  EXPECT_THAT(refusal(replaced(tetrahedron_obj, "v 1 0 0", "v 1 0 " + huge), "a.obj"),
+              ::testing::HasSubstr("too large"));
+}
+
 TEST(Obj, CommentThatEndsInABackslashTakesNoLineWithIt) {
   expect_corner_tetrahedron(
       parse_mesh(replaced(tetrahedron_obj, "# a corner", "# from C:\\lures\\"), "a.obj"));
