@@ -7,8 +7,8 @@
 namespace trueblank::tuning {
 namespace {
 
-// Steps over which the stiffness is differenced: about what sensitivities use, since a facetted
-// body's second derivatives have a kink at every vertex that the waterline passes.
+// Steps over which the stiffness is differenced: about what sensitivities use, since the slope of a
+// facetted body's second derivatives is another at every vertex that the waterline passes.
 constexpr double angle_step_deg = 0.1;
 constexpr double mass_step_g = 0.1;
 constexpr double eye_step_mm = 0.1;

@@ -72,10 +72,11 @@ struct Sensitivity {
 /// What a gram, a millimetre, a percent changes near a pose, and what a hook does.
 ///
 /// Central differences over 0.1 g (half the part, if that is less), 0.1 mm, 0.1 %, each side
-/// followed by Newton's method from the nominal pose. So wide a step because a facetted body's
-/// second derivatives have a kink wherever the waterline passes a vertex: slopes of stiffness at a
-/// point would be those of one facet, while such a step, about the finest that a maker can weigh or
-/// measure, passes over many. Against the derivative itself that errs by the square of the step.
+/// followed by Newton's method from the nominal pose. So wide a step because the slope of a
+/// facetted body's second derivatives is another at every vertex that the waterline passes: slopes
+/// of stiffness at a point would be those of one facet, while such a step, about the finest that a
+/// maker can weigh or measure, passes over many. Against the derivative itself that errs by the
+/// square of the step.
 ///
 /// body      the (coated) body
 /// assembly  of the rig; its sum floats or sinks as `nominal` does

@@ -319,8 +319,9 @@ std::string main_help(std::string_view version) {
          "TOML file, for the body in it.\n"
          "trueblank VERB --help tells a verb's options; trueblank --version the version.\n"
          "\n"
-         "Exit code: 0 done; 1 done, but a limit that you set is not met; 2 the input or the\n"
-         "command line can't be used, one line says why, and nothing is written.\n";
+         "Exit code: 0 done; 1 done, but a limit that you set is not met, or a file of many was\n"
+         "skipped; 2 the input or the command line can't be used, one line says why, and nothing\n"
+         "is written.\n";
 }
 
 std::string notebook_help() {
@@ -350,8 +351,9 @@ void declare(CLI::App& app, const std::string& verb, Raw& raw, const std::string
     app.add_option("SHEET", raw.input, "a build sheet (TOML)")->type_name("");
   } else {
     add_body(app, raw,
-             verb == "mirror" ? "write the deviation as a coloured mesh"
-                              : "write the mended mesh, made-up skin marked");
+             verb == "mirror"    ? "write the deviation as a coloured mesh"
+             : verb == "compare" ? "write the copy as a mesh coloured by its deviation"
+                                 : "write the mended mesh, made-up skin marked");
   }
   if (verb == "check") add_check(app, raw);
   if (verb == "weigh") add_weigh(app, raw);
