@@ -219,6 +219,7 @@ std::vector<JsonObject> wires_json(const std::vector<tuning::BendPlan>& wires) {
     entry.count("eyes", wire.eyes);
     entry.number("eye_mm", wire.eye_mm);
     entry.number("cut_mm", wire.cut_mm);
+    entry.number("eyes_uncounted_g", wire.eyes_uncounted_g);
   }
   return out;
 }

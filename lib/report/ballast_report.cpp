@@ -155,9 +155,17 @@ std::string drilling(const BallastResult& result, const TextStyle& style) {
     text += paragraph(shown(wire.name) + ": " + wire_sentences(wire, style), 2);
   }
   if (!result.wires.empty()) {
-    text += paragraph("An eye is reckoned " + fixed(tuning::eye_inside_wires, 1) +
-                      " wire diameters wide inside, with " + fixed(tuning::eye_wraps, 0) +
-                      " turns round the standing wire, as is common practice.");
+    std::string eyes = "An eye is reckoned " + fixed(tuning::eye_inside_wires, 1) +
+                       " wire diameters wide inside, with " + fixed(tuning::eye_wraps, 0) +
+                       " turns round the standing wire, as is common practice.";
+    double uncounted_g = 0;
+    for (const tuning::BendPlan& wire : result.wires) uncounted_g += wire.eyes_uncounted_g;
+    if (uncounted_g > 0) {
+      eyes += " The eyes' " + mass_text(uncounted_g, style) +
+              " is not counted, as the sheet tells the wire's path alone: weigh the bent wire, "
+              "write that into [[wire]] as weighed, and ask again.";
+    }
+    text += paragraph(eyes);
   }
   return text;
 }

@@ -59,6 +59,10 @@ BendPlan bend_plan(const rig::Wire& wire) {
   }
   plan.eye_mm = eye_length_mm(wire.diameter_mm, eye_inside_wires * wire.diameter_mm, eye_wraps);
   plan.cut_mm = plan.straight_mm + plan.eyes * plan.eye_mm;
+  if (!wire.weighed_g) {
+    const double section_mm2 = pi / 4 * wire.diameter_mm * wire.diameter_mm;
+    plan.eyes_uncounted_g = plan.eyes * plan.eye_mm * section_mm2 * wire.density_g_cm3 / 1000;
+  }
   return plan;
 }
 

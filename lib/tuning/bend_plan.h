@@ -32,6 +32,9 @@ struct BendPlan {
   int eyes = 2;       ///< a closed loop at each end of the path
   double eye_mm = 0;  ///< of wire, each: the loop and its wraps
   double cut_mm = 0;  ///< straight_mm + eyes · eye_mm
+  /// Mass of the eyes, where the wire's own is reckoned from its path and so leaves them out; nil
+  /// where the wire was weighed.
+  double eyes_uncounted_g = 0;
 };
 
 /// The eyes' inside diameter and wraps are as makers wind them; both are told with the plan.

@@ -107,5 +107,15 @@ TEST(BendPlan, CountsTheLoopAndTheWrapsOfBothEyes) {
   EXPECT_DOUBLE_EQ(plan.eye_mm, eye_length_mm(d, 3, 3));
 }
 
+// Source: a cylinder's volume times the density.
+TEST(BendPlan, WeighsTheEyesThatAPathLeavesOut) {
+  rig::Wire bent = wire({{0, 0, 0}, {10, 0, 0}});
+  const BendPlan plan = bend_plan(bent);
+  const double volume_mm3 = pi * 0.6 * 0.6 * (plan.cut_mm - 10);
+  EXPECT_NEAR(plan.eyes_uncounted_g, 7.9e-3 * volume_mm3, 1e-12);
+  bent.weighed_g = 2;
+  EXPECT_EQ(bend_plan(bent).eyes_uncounted_g, 0);
+}
+
 }  // namespace
 }  // namespace trueblank::tuning
