@@ -50,7 +50,7 @@ CASES = {
     ],
     "float": [
         ("float", "pencil-140.toml", "--tolerances", "400", "--seed", "7", "--sweep",
-         "belly treble.mass=0:12:25", "--csv", "sweep.csv", "--json", "out.json", "--verbose",
+         "belly treble.mass=1:12:25", "--csv", "sweep.csv", "--json", "out.json", "--verbose",
          "PAGE"),
         ("float", "pencil-140-no-belly-hook.toml", "--tolerances", "200", "--json", "out.json"),
         ("float", "needle-180-halves.toml", "--sweep", "wood.density=0.25:0.6:30", "--sweep",
