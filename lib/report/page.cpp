@@ -52,6 +52,7 @@ JsonObject rig_json(const rig::Rig& rig) {
     JsonObject& entry = weights.emplace_back();
     entry.text("name", part.name);
     entry.number("mass_g", part.mass_g);
+    entry.number("density_g_cm3", part.density_g_cm3);
     entry.vector("at_mm", part.at_mm);
   };
   for (const rig::Ballast& part : rig.ballasts) weight(part);

@@ -8,6 +8,8 @@ export const dot = (a, b) => a[0] * b[0] + a[1] * b[1] + a[2] * b[2];
 export const cross = ([a, b, c], [d, e, f]) => [b * f - c * e, c * d - a * f, a * e - b * d];
 export const scaled = (a, s) => a.map((x) => s * x);
 export const plus = (a, b) => a.map((x, k) => x + b[k]);
+/** mm, of a part drawn as a ball; never too small to be seen. */
+export const ballRadius = (part) => Math.max(1.6, 10 * Math.cbrt(3 * part.mass_g / (4 * Math.PI * part.density_g_cm3)));
 export const unit = (a) => scaled(a, 1 / (Math.hypot(...a) || 1));
 
 // The level directions of a pose: aft along the body as far as it lies level, and across.
@@ -31,7 +33,7 @@ function pictures(pose) {
 function marksOf(result, pose, rig) {
   const marks = [];
   for (const part of rig.weights) {
-    marks.push({ at: part.at_mm, name: part.name, kind: 'weight', size: 1.5 + Math.cbrt(part.mass_g) });
+    marks.push({ at: part.at_mm, name: part.name, kind: 'weight', size: ballRadius(part) });
   }
   marks.push({ at: result.centre_of_mass_mm, name: 'centre of mass', kind: 'mass', letter: 'G', beside: -6 });
   if (pose.centre_of_buoyancy_mm) {

@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 // The lure in the water, from the side and from the tail in one picture, with one water surface.
 // It turns smoothly from pose to pose: that is a picture of the change, not of how it moves.
-import { cross, dot, level, plus, scaled, unit, waterOf } from '../afloat.js';
+import { ballRadius, cross, dot, level, plus, scaled, unit, waterOf } from '../afloat.js';
 import { drawing, el, svg } from '../dom.js';
 import { outlineOf } from '../outline.js';
 import { extentOf } from './thin.js';
@@ -42,8 +42,6 @@ function softPath(loops, toX, toY) {
     return `M${middle(points.length - 1)}${points.map(([x, y], i) => `Q${x.toFixed(1)} ${y.toFixed(1)} ${middle(i)}`).join('')}Z`;
   }).join('');
 }
-
-const weightSize = (part) => Math.max(1.6, 10 * Math.cbrt(3 * part.mass_g / (4 * Math.PI * part.density_g_cm3)));
 
 /** skin: thinned. Returns the picture's node and show(). */
 export function waterView(skin) {
@@ -119,7 +117,7 @@ export function waterView(skin) {
     }
     for (const one of [...rig.ballasts, ...rig.outsides]) {
       const [x, y] = spot(one.at_mm);
-      marks.push(svg('circle', { cx: x, cy: y, r: Math.max(2, scale * weightSize(one)), class: 'weight' }));
+      marks.push(svg('circle', { cx: x, cy: y, r: Math.max(2, scale * ballRadius(one)), class: 'weight' }));
     }
     if (laid) marks.push(mark(laid.centre_of_mass_mm, 'mass', 'G', -6));
     if (laid && pose && resting) {
