@@ -292,7 +292,7 @@ OuterSkin unchanged(const TriangleMesh& shells) {
 
 }  // namespace
 
-std::optional<OuterSkin> outer_skin(const TriangleMesh& shells) {
+std::optional<OuterSkin> united_skin(const TriangleMesh& shells) {
   if (!shells.positions_mm.allFinite()) return std::nullopt;
   const Shells given = shells_of(shells);
   std::optional<Pieces> pieces = outer_pieces(shells, given);

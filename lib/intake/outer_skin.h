@@ -41,6 +41,6 @@ constexpr int most_crossing_pairs = 100'000;
 /// cost     O(F log F), and 0.1 to 0.3 ms a pair of crossing facets
 /// source   Q. Zhou, E. Grinspun, D. Zorin, A. Jacobson, "Mesh arrangements for solid geometry",
 ///          ACM Trans. Graphics 35(4), 2016
-[[nodiscard]] std::optional<OuterSkin> outer_skin(const geometry::TriangleMesh& shells);
+[[nodiscard]] std::optional<OuterSkin> united_skin(const geometry::TriangleMesh& shells);
 
 }  // namespace trueblank::intake

@@ -128,7 +128,7 @@ bool overlaps_itself(const geometry::TriangleMesh& closed) {
 
 Resolved resolve_crossings(MendedMesh& body) {
   Resolved out;
-  std::optional<OuterSkin> skin = outer_skin(body.mesh);
+  std::optional<OuterSkin> skin = united_skin(body.mesh);
   if (!skin || skin->mesh.facet_count() == 0) return out;
   out.done = true;
   if (!skin->changed) return out;

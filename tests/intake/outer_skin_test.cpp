@@ -31,7 +31,7 @@ double volume(const TriangleMesh& mesh) {
 
 /// The answer, which must be there, closed and outward, and tell rightly where it comes from.
 OuterSkin sound_skin(const TriangleMesh& shells) {
-  std::optional<OuterSkin> skin = outer_skin(shells);
+  std::optional<OuterSkin> skin = united_skin(shells);
   if (!skin) {
     ADD_FAILURE() << "refused";
     return {};
@@ -342,7 +342,7 @@ TEST(StrewnTetrahedra, AreUnitedHoweverTheyTouch) {
   for (unsigned seed = 1; seed <= 60; ++seed) {
     SCOPED_TRACE(seed);
     const TriangleMesh shells = strewn_tetrahedra(seed, 2 + static_cast<int>(seed % 12));
-    const std::optional<OuterSkin> skin = outer_skin(shells);
+    const std::optional<OuterSkin> skin = united_skin(shells);
     ASSERT_TRUE(skin.has_value());
     EXPECT_EQ(skin->pairs_left, 0);
     if (shells.facet_count() == 0) continue;
