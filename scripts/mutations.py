@@ -19,7 +19,8 @@ KINDS = ("sign", "index", "factor", "comparison", "function")
 ROOMS = ("geometry", "water")
 NO_FORMULA = "lib/geometry/error.cpp"
 SINGLE_FILES = ("lib/geometry/compensated_sum.h", "lib/geometry/facet_cut.h",
-                "lib/rig/assembly.cpp", "lib/rig/wood_taken.cpp", "lib/water/attitude.h")
+                "lib/geometry/facet_lanes.h", "lib/rig/assembly.cpp", "lib/rig/wood_taken.cpp",
+                "lib/water/attitude.h")
 
 
 class Mutation(NamedTuple):
@@ -61,11 +62,13 @@ SAME_ANSWERS = {
         ("lib/geometry/moment_tree.cpp",
          "for (std::size_t i = 0; i < bytes; i += cache_line) __builtin_prefetch(at + i);"),
         ("lib/geometry/moment_tree.cpp",
-         "fetch(&sums_[static_cast<std::size_t>(index) * ways + i], sizeof(Sums));"),
+         "nodes += (leaves + unit - 1) / unit;"),
+        ("lib/geometry/moment_tree.cpp",
+         "tree.sums_.reserve(static_cast<std::size_t>(nodes) * ways);"),
         ("lib/geometry/moment_tree.cpp",
          "fetch(&leaf_data_[leaf.at], sizeof(double) * (3 * std::size_t{leaf.vertices} + 3));"),
         ("lib/geometry/moment_tree.cpp",
-         "tree.leaf_data_.reserve(static_cast<std::size_t>(leaves) * 32);"),
+         "tree.leaf_data_.reserve(static_cast<std::size_t>(leaves) * 40);"),
         ("lib/geometry/silhouette.cpp", "ends.reserve(2 * sides.size());"),
         ("lib/water/sphere_grid.cpp", "edges.reserve(faces_.size() * 3);"),
         ("lib/water/sphere_grid.cpp", "finer.reserve(faces_.size() * 4);"),

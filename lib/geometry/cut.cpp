@@ -54,7 +54,7 @@ BelowPlane moments_below(const ClosedMesh& body, const Plane& plane) {
   const Eigen::Matrix3Xd& positions = body.positions_mm();
   const Eigen::Matrix3Xi& facets = body.facets();
   const auto seen = [&](const Vec3& q) {
-    return CutVertex{axes.u.dot(q), axes.v.dot(q), axes.n.dot(q) - axes.rise_mm};
+    return CutVertex{axes.u.dot(q), axes.v.dot(q), axes.height_mm(q)};
   };
   TotalSums total;
   CutSums block;
@@ -65,8 +65,8 @@ BelowPlane moments_below(const ClosedMesh& body, const Plane& plane) {
       const Vec3 a = positions.col(facets(0, f)) - axes.centre_mm;
       const Vec3 b = positions.col(facets(1, f)) - axes.centre_mm;
       const Vec3 c = positions.col(facets(2, f)) - axes.centre_mm;
-      const double lowest = std::min({axes.n.dot(a), axes.n.dot(b), axes.n.dot(c)});
-      if (!(lowest - axes.rise_mm < 0)) {
+      const double lowest = std::min({axes.height_mm(a), axes.height_mm(b), axes.height_mm(c)});
+      if (!(lowest < 0)) {
         all_below = false;
         continue;
       }

@@ -1,7 +1,10 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #pragma once
 
+#include <array>
 #include <cmath>
+#include <cstddef>
+#include <cstdint>
 
 #include "geometry/cut.h"
 
@@ -34,6 +37,12 @@ struct PlaneAxes {
     u[last] = n[next];
     u /= std::sqrt(n[next] * n[next] + n[last] * n[last]);
     v = Vec3(n[1] * u[2] - n[2] * u[1], n[2] * u[0] - n[0] * u[2], n[0] * u[1] - n[1] * u[0]);
+  }
+
+  /// Of a point from the centre. In the order that the tree has for two points at a step: a vertex
+  /// close to the plane lies on the same side for both, on every machine.
+  [[nodiscard]] double height_mm(const Vec3& q) const {
+    return n[0] * q[0] + n[1] * q[1] + n[2] * q[2] - rise_mm;
   }
 
   [[nodiscard]] Vec3 origin_mm() const { return centre_mm + rise_mm * n; }
@@ -89,7 +98,8 @@ struct CutSums {
     det_h += d * (a.h + b.h + c.h);
   }
 
-  /// A facet that the plane cuts; `a` is the corner that lies on its own side.
+  /// A facet that the plane cuts; `a` is the corner that lies on its own side. Without a branch:
+  /// which side that is can't be foreseen.
   void add_cut(const CutVertex& a, const CutVertex& b, const CutVertex& c) {
     // Where the plane meets ab and ac; the tip a, p, q has s·t of the facet's tetrahedron.
     const double s = a.h / (a.h - b.h);
@@ -98,39 +108,34 @@ struct CutSums {
     const double pv = a.v + s * (b.v - a.v);
     const double qu = a.u + t * (c.u - a.u);
     const double qv = a.v + t * (c.v - a.v);
+    // Below is the tip, or the whole without it.
+    const double sign = a.h < 0 ? 1 : -1;
     const double d = determinant(a, b, c);
-    const double tip = d * (s * t);
-    const double tip_u = tip * (a.u + pu + qu);
-    const double tip_v = tip * (a.v + pv + qv);
-    const double tip_h = tip * a.h;
-    if (a.h < 0) {
-      det += tip;
-      det_u += tip_u;
-      det_v += tip_v;
-      det_h += tip_h;
-      add_side(qu, qv, pu, pv);
-    } else {
-      det += d - tip;
-      det_u += d * (a.u + b.u + c.u) - tip_u;
-      det_v += d * (a.v + b.v + c.v) - tip_v;
-      det_h += d * (a.h + b.h + c.h) - tip_h;
-      add_side(pu, pv, qu, qv);
-    }
+    const double tip = sign * d * (s * t);
+    const double whole = a.h < 0 ? 0 : d;
+    det += whole + tip;
+    det_u += whole * (a.u + b.u + c.u) + tip * (a.u + pu + qu);
+    det_v += whole * (a.v + b.v + c.v) + tip * (a.v + pv + qv);
+    det_h += whole * (a.h + b.h + c.h) + tip * a.h;
+    add_side(-sign, pu, pv, qu, qv);
+  }
+
+  /// The corner that lies on its own side, of a facet of which `bits` (neither 0 nor 7) lie below.
+  static std::size_t lone_corner(int bits) {
+    constexpr std::array<std::uint8_t, 8> lone = {0, 0, 1, 2, 2, 1, 0, 0};
+    return lone[static_cast<std::size_t>(bits)];
   }
 
   /// A facet of which `bits` (neither 0 nor 7) of the corners lie below.
   void add_cut(int bits, const CutVertex& a, const CutVertex& b, const CutVertex& c) {
-    if (bits == 1 || bits == 6) {
-      add_cut(a, b, c);
-    } else if (bits == 2 || bits == 5) {
-      add_cut(b, c, a);
-    } else {
-      add_cut(c, a, b);
-    }
+    const std::array<const CutVertex*, 5> corners = {&a, &b, &c, &a, &b};
+    const std::size_t first = lone_corner(bits);
+    add_cut(*corners[first], *corners[first + 1], *corners[first + 2]);
   }
 
-  /// A side of the cut face, which lies to the left of it as seen from above.
-  void add_side(double pu, double pv, double qu, double qv) {
+  /// A side of the cut face from p to q, or where `way` is −1 from q to p. As seen from above the
+  /// face lies to the left of it.
+  void add_side(double way, double pu, double pv, double qu, double qv) {
     if (!met) {
       met = true;
       u0 = pu;
@@ -140,7 +145,7 @@ struct CutSums {
     pv -= v0;
     qu -= u0;
     qv -= v0;
-    const double k = pu * qv - pv * qu;
+    const double k = way * (pu * qv - pv * qu);
     area2 += k;
     area6_u += k * (pu + qu);
     area6_v += k * (pv + qv);

@@ -11,9 +11,12 @@
 #include <cmath>
 #include <cstring>
 #include <limits>
+#include <utility>
 
 #include "geometry/facet_cut.h"
+#include "geometry/facet_lanes.h"
 #include "geometry/moments.h"
+#include "geometry/parted.h"
 
 namespace trueblank::geometry {
 namespace {
@@ -51,10 +54,33 @@ void fetch(const void* from, std::size_t bytes) {
 #endif
 }
 
-/// A facet by the sum of its corners.
-struct Key {
-  float x[3];
-  std::int32_t facet;
+/// Two numbers of a row, wherever they lie.
+TwoFacets two_of(const double* from) {
+  TwoFacets two;
+  std::memcpy(&two, from, sizeof two);
+  return two;
+}
+
+void put_two(const TwoFacets& two, double* to) { std::memcpy(to, &two, sizeof two); }
+
+/// Keeps back the last few that came, in their order, until what they need has been fetched.
+template <class Each, std::uint32_t few>
+struct Waiting {
+  std::array<Each, few> kept{};
+  std::uint32_t come = 0;
+
+  /// Takes one more, and hands the first one on where there would be too many.
+  template <class Use>
+  void add(const Each& each, const Use& use) {
+    Each& place = kept[come++ % few];
+    const Each first = std::exchange(place, each);
+    if (come > few) use(first);
+  }
+
+  template <class Use>
+  void use_up(const Use& use) {
+    for (std::uint32_t i = come > few ? come - few : 0; i < come; ++i) use(kept[i % few]);
+  }
 };
 
 }  // namespace
@@ -63,23 +89,24 @@ struct Key {
 struct MomentTree::Builder {
   MomentTree& tree;
   const ClosedMesh& body;
-  std::vector<Key> keys;
-  std::vector<std::int64_t> stamp;  ///< of a vertex: where the leaf at work keeps it
+  std::vector<PlacedFacet> keys;
+  std::vector<std::uint32_t> stamp;  ///< of a vertex: where the last leaf that has it keeps it
+  std::uint32_t leaf_count = 0;      ///< so far
 
   struct Branch {
     Box box;
     Sums sums{};
-    std::int32_t child = 0;
+    Leaf child;  ///< of a node `at` is its number
   };
 
   Builder(MomentTree& filled, const ClosedMesh& whole)
       : tree(filled),
         body(whole),
         keys(static_cast<std::size_t>(whole.facet_count())),
-        stamp(static_cast<std::size_t>(whole.vertex_count()), -1) {
+        stamp(static_cast<std::size_t>(whole.vertex_count()), 0) {
     double reach = 0;
     for (int f = 0; f < whole.facet_count(); ++f) {
-      Key& key = keys[static_cast<std::size_t>(f)];
+      PlacedFacet& key = keys[static_cast<std::size_t>(f)];
       key.facet = f;
       Vec3 sum = Vec3::Zero();
       for (int k = 0; k < 3; ++k) {
@@ -87,7 +114,9 @@ struct MomentTree::Builder {
         reach = std::max(reach, p.cwiseAbs().maxCoeff());
         sum += p;
       }
-      for (int k = 0; k < 3; ++k) key.x[k] = static_cast<float>(sum[k]);
+      for (std::size_t k = 0; k < 3; ++k) {
+        key.at[k] = static_cast<float>(sum[static_cast<Eigen::Index>(k)]);
+      }
     }
     tree.reach_mm_ = reach;
   }
@@ -99,10 +128,15 @@ struct MomentTree::Builder {
   void build() {
     const int facets = body.facet_count();
     const int leaves = (facets + leaf_facets - 1) / leaf_facets;
-    tree.leaves_.reserve(static_cast<std::size_t>(leaves));
-    tree.leaf_data_.reserve(static_cast<std::size_t>(leaves) * 32);
     int unit = 1;  // leaves below each child of the root
-    while (unit < (leaves + ways - 1) / ways) unit *= ways;
+    int nodes = 1;
+    while (unit < (leaves + ways - 1) / ways) {
+      unit *= ways;
+      nodes += (leaves + unit - 1) / unit;
+    }
+    tree.nodes_.reserve(static_cast<std::size_t>(nodes));
+    tree.sums_.reserve(static_cast<std::size_t>(nodes) * ways);
+    tree.leaf_data_.reserve(static_cast<std::size_t>(leaves) * 40);
     node(0, facets, unit);
   }
 
@@ -113,9 +147,13 @@ struct MomentTree::Builder {
     tree.sums_.resize(tree.sums_.size() + ways);
     const int child_facets = unit * leaf_facets;
     const int children = (end - begin + child_facets - 1) / child_facets;
-    split(begin, end, children, child_facets);
+    if (children > 1) {
+      PlacedFacet* first = keys.data() + begin;
+      split(first, first + (end - begin), children, child_facets,
+            extent_of(first, first + (end - begin)));
+    }
     Branch whole;
-    whole.child = index;
+    whole.child.at = static_cast<std::size_t>(index);
     for (int i = 0; i < ways; ++i) {
       if (i >= children) {
         put(index, i, nullptr);
@@ -131,38 +169,25 @@ struct MomentTree::Builder {
     return whole;
   }
 
-  /// Parts keys [begin, end) into `parts` of `size` each, near each other in space, by medians
-  /// across the longest side.
-  void split(int begin, int end, int parts, int size) {
+  /// Parts [begin, end) into `parts` of `size` each, near each other in space, by medians across
+  /// the longest side.
+  static void split(PlacedFacet* begin, PlacedFacet* end, int parts, int size,
+                    const Extent& extent) {
     if (parts < 2) return;
-    float low[3];
-    float high[3];
-    for (int k = 0; k < 3; ++k) low[k] = high[k] = keys[static_cast<std::size_t>(begin)].x[k];
-    for (int i = begin; i < end; ++i) {
-      const Key& key = keys[static_cast<std::size_t>(i)];
-      for (int k = 0; k < 3; ++k) {
-        low[k] = std::min(low[k], key.x[k]);
-        high[k] = std::max(high[k], key.x[k]);
-      }
-    }
-    int axis = 0;
-    for (int k = 1; k < 3; ++k) {
-      if (high[k] - low[k] > high[axis] - low[axis]) axis = k;
-    }
+    const std::size_t axis = extent.longest();
     const int left = parts / 2;
-    const int middle = begin + left * size;
-    std::nth_element(keys.begin() + begin, keys.begin() + middle, keys.begin() + end,
-                     [axis](const Key& p, const Key& q) {
-                       return p.x[axis] != q.x[axis] ? p.x[axis] < q.x[axis] : p.facet < q.facet;
-                     });
-    split(begin, middle, left, size);
-    split(middle, end, parts - left, size);
+    PlacedFacet* middle = begin + std::ptrdiff_t{left} * size;
+    part(begin, middle, end, axis);
+    Extent below = extent;
+    Extent above = extent;
+    below.high[axis] = above.low[axis] = middle->at[axis];
+    split(begin, middle, left, size, below);
+    split(middle, end, parts - left, size, above);
   }
 
   Branch leaf(int begin, int end) {
     Branch branch;
-    const int index = static_cast<int>(tree.leaves_.size());
-    branch.child = ~index;
+    const std::uint32_t mine = ++leaf_count * std::uint32_t{3 * leaf_facets};
     std::array<Vec3, 3 * leaf_facets> vertices;
     std::array<std::uint8_t, 3 * leaf_facets> corners{};
     int count = 0;
@@ -170,29 +195,30 @@ struct MomentTree::Builder {
       const int facet = keys[static_cast<std::size_t>(i)].facet;
       for (int k = 0; k < 3; ++k) {
         const auto vertex = static_cast<std::size_t>(body.facets()(k, facet));
-        const std::int64_t mine = std::int64_t{index} * (3 * leaf_facets);
         if (stamp[vertex] < mine) {
-          stamp[vertex] = mine + count;
+          stamp[vertex] = mine + static_cast<std::uint32_t>(count);
           vertices[static_cast<std::size_t>(count++)] = from_centre(facet, k);
         }
         corners[static_cast<std::size_t>(3 * (i - begin) + k)] =
             static_cast<std::uint8_t>(stamp[vertex] - mine);
       }
     }
-    Leaf leaf;
-    leaf.at = static_cast<std::uint32_t>(tree.leaf_data_.size());
+    // A cut takes two vertices at a step; a facet that is a point may be all that a leaf has.
+    if (count == 1) vertices[static_cast<std::size_t>(count++)] = vertices[0];
+    constexpr std::size_t line = line_doubles;
+    const std::size_t at = tree.leaf_data_.size();
+    const std::size_t needed = 3 * static_cast<std::size_t>(count) + 3;
+    tree.leaf_data_.resize(at + (needed + line - 1) / line * line);
+    double* to = tree.leaf_data_.data() + at;
+    for (int k = 0; k < 3; ++k) {
+      for (int i = 0; i < count; ++i) *to++ = vertices[static_cast<std::size_t>(i)][k];
+    }
+    static_assert(sizeof corners == 3 * sizeof(double));
+    std::memcpy(to, corners.data(), sizeof corners);
+    Leaf& leaf = branch.child;
+    leaf.at = at;
     leaf.vertices = static_cast<std::uint8_t>(count);
     leaf.facets = static_cast<std::uint8_t>(end - begin);
-    tree.leaves_.push_back(leaf);
-    for (int k = 0; k < 3; ++k) {
-      for (int i = 0; i < count; ++i) {
-        tree.leaf_data_.push_back(vertices[static_cast<std::size_t>(i)][k]);
-      }
-    }
-    std::array<double, 3> packed;
-    static_assert(sizeof packed == sizeof corners);
-    std::memcpy(packed.data(), corners.data(), sizeof packed);
-    tree.leaf_data_.insert(tree.leaf_data_.end(), packed.begin(), packed.end());
     for (int i = 0; i < count; ++i) branch.box.add(vertices[static_cast<std::size_t>(i)]);
     for (int f = 0; f < leaf.facets; ++f) {
       const auto corner = [&](int k) -> const Vec3& {
@@ -221,7 +247,11 @@ struct MomentTree::Builder {
   void put(int index, int i, const Branch* branch) {
     Node& node = tree.nodes_[static_cast<std::size_t>(index)];
     const auto slot = static_cast<std::size_t>(i);
-    node.child[slot] = branch == nullptr ? 0 : branch->child;
+    const Leaf child = branch == nullptr ? Leaf() : branch->child;
+    node.child[slot] =
+        static_cast<std::uint32_t>(child.vertices == 0 ? child.at : child.at / line_doubles);
+    node.vertices[slot] = child.vertices;
+    node.facets[slot] = child.facets;
     for (std::size_t k = 0; k < 3; ++k) {
       if (branch == nullptr) {
         node.middle[k][slot] = 0;
@@ -242,6 +272,11 @@ struct MomentTree::Builder {
 
 /// What a cut gathers on its way down.
 struct MomentTree::Gathered {
+  static constexpr std::size_t most_depth = 12;  // eightfold each time: more facets than there are
+
+  Waiting<Leaf, 8> waiting_leaves;
+  Waiting<const Sums*, 8> waiting_sums;
+  std::array<Waiting<std::uint32_t, 4>, most_depth> waiting_nodes;  ///< by depth
   const PlaneAxes& axes;
   CutSums cut;
   Sums whole{};  ///< of the branches wholly below
@@ -254,6 +289,13 @@ struct MomentTree::Gathered {
     for (int k = 0; k < 3; ++k) {
       normal[k] = static_cast<float>(plane.n[k]);
       steep[k] = std::abs(normal[k]);
+    }
+  }
+
+  void add_whole(const Sums& branch) {
+    for (std::size_t k = 0; k < branch.size(); k += 2) {
+      double* to = whole.data() + k;
+      put_two(two_of(to) + two_of(branch.data() + k), to);
     }
   }
 
@@ -291,29 +333,57 @@ void MomentTree::cut_leaf(const Leaf& leaf, Gathered& gathered) const {
   const double* x = leaf_data_.data() + leaf.at;
   const double* y = x + vertices;
   const double* z = y + vertices;
-  std::array<CutVertex, 3 * leaf_facets> seen;
-  for (std::size_t i = 0; i < vertices; ++i) {
-    const Vec3 q(x[i], y[i], z[i]);
-    seen[i] = {axes.u.dot(q), axes.v.dot(q), axes.n.dot(q) - axes.rise_mm};
-  }
+  std::array<double, 3 * leaf_facets> u;
+  std::array<double, 3 * leaf_facets> v;
+  std::array<double, 3 * leaf_facets> h;
+  const auto see = [&](std::size_t i) {
+    const TwoFacets px = two_of(x + i);
+    const TwoFacets py = two_of(y + i);
+    const TwoFacets pz = two_of(z + i);
+    put_two(axes.u[0] * px + axes.u[1] * py + axes.u[2] * pz, u.data() + i);
+    put_two(axes.v[0] * px + axes.v[1] * py + axes.v[2] * pz, v.data() + i);
+    // As PlaneAxes::height_mm.
+    put_two(axes.n[0] * px + axes.n[1] * py + axes.n[2] * pz - axes.rise_mm, h.data() + i);
+  };
+  for (std::size_t i = 2; i < vertices; i += 2) see(i - 2);
+  see(vertices - 2);
+  std::array<std::uint8_t, 3 * leaf_facets> below;
+  for (std::size_t i = 0; i < vertices; ++i) below[i] = h[i] < 0 ? 1 : 0;
   std::array<std::uint8_t, 3 * leaf_facets> corners;
   std::memcpy(corners.data(), z + vertices, sizeof corners);
+  // Sorted first and added up then, so that what comes next can be foreseen.
+  std::array<std::uint8_t, leaf_facets> whole;
+  std::array<std::uint8_t, leaf_facets> cut;
+  std::array<std::uint8_t, leaf_facets> bits;
+  std::size_t wholes = 0;
+  std::size_t cuts = 0;
   for (std::size_t f = 0; f < leaf.facets; ++f) {
-    const CutVertex& a = seen[corners[3 * f]];
-    const CutVertex& b = seen[corners[3 * f + 1]];
-    const CutVertex& c = seen[corners[3 * f + 2]];
-    const int bits = CutSums::below_bits(a, b, c);
-    if (bits == 0) continue;
-    if (bits == 7) {
-      gathered.cut.add_whole(a, b, c);
-    } else {
-      gathered.cut.add_cut(bits, a, b, c);
-    }
+    const int which =
+        below[corners[3 * f]] | below[corners[3 * f + 1]] << 1 | below[corners[3 * f + 2]] << 2;
+    bits[f] = static_cast<std::uint8_t>(which);
+    whole[wholes] = cut[cuts] = static_cast<std::uint8_t>(f);
+    wholes += which == 7 ? 1 : 0;
+    cuts += which != 0 && which != 7 ? 1 : 0;
+  }
+  const auto seen = [&](std::size_t corner) {
+    const std::size_t i = corners[corner];
+    return CutVertex{u[i], v[i], h[i]};
+  };
+  for (std::size_t i = 0; i < wholes; ++i) {
+    const std::size_t first = std::size_t{3} * whole[i];
+    gathered.cut.add_whole(seen(first), seen(first + 1), seen(first + 2));
+  }
+  for (std::size_t i = 0; i < cuts; ++i) {
+    constexpr std::array<std::uint8_t, 5> round = {0, 1, 2, 0, 1};
+    const std::size_t first = std::size_t{3} * cut[i];
+    const std::size_t lone = CutSums::lone_corner(bits[cut[i]]);
+    gathered.cut.add_cut(seen(first + round[lone]), seen(first + round[lone + 1]),
+                         seen(first + round[lone + 2]));
   }
 }
 
-void MomentTree::cut_node(int index, Gathered& gathered) const {
-  const Node& node = nodes_[static_cast<std::size_t>(index)];
+void MomentTree::cut_node(std::uint32_t index, std::size_t depth, Gathered& gathered) const {
+  const Node& node = nodes_[index];
   std::array<float, ways> height;
   std::array<float, ways> half;
   for (std::size_t i = 0; i < ways; ++i) {
@@ -322,27 +392,21 @@ void MomentTree::cut_node(int index, Gathered& gathered) const {
     half[i] = node.half[0][i] * gathered.steep[0] + node.half[1][i] * gathered.steep[1] +
               node.half[2][i] * gathered.steep[2] + height_rounding;
   }
-  // What will be wanted is fetched while the first of it is at work.
+  // What will be wanted is fetched while others are at work.
   for (std::size_t i = 0; i < ways; ++i) {
-    if (height[i] > half[i]) continue;
+    if (!(height[i] <= half[i])) continue;  // nor where there is no child, whatever the plane
     if (height[i] < -half[i]) {
-      fetch(&sums_[static_cast<std::size_t>(index) * ways + i], sizeof(Sums));
-    } else if (node.child[i] >= 0) {
-      fetch(&nodes_[static_cast<std::size_t>(node.child[i])], sizeof(Node));
+      const Sums* sums = &sums_[std::size_t{index} * ways + i];
+      fetch(sums, sizeof(Sums));
+      gathered.waiting_sums.add(sums, [&](const Sums* branch) { gathered.add_whole(*branch); });
+    } else if (node.vertices[i] == 0) {
+      fetch(&nodes_[node.child[i]], sizeof(Node));
+      gathered.waiting_nodes[depth + 1].add(
+          node.child[i], [&](std::uint32_t next) { cut_node(next, depth + 1, gathered); });
     } else {
-      const Leaf& leaf = leaves_[static_cast<std::size_t>(~node.child[i])];
+      const Leaf leaf = leaf_of(node, i);
       fetch(&leaf_data_[leaf.at], sizeof(double) * (3 * std::size_t{leaf.vertices} + 3));
-    }
-  }
-  for (std::size_t i = 0; i < ways; ++i) {
-    if (height[i] > half[i]) continue;
-    if (height[i] < -half[i]) {
-      const Sums& sums = sums_[static_cast<std::size_t>(index) * ways + i];
-      for (std::size_t k = 0; k < sums.size(); ++k) gathered.whole[k] += sums[k];
-    } else if (node.child[i] >= 0) {
-      cut_node(node.child[i], gathered);
-    } else {
-      cut_leaf(leaves_[static_cast<std::size_t>(~node.child[i])], gathered);
+      gathered.waiting_leaves.add(leaf, [&](const Leaf& next) { cut_leaf(next, gathered); });
     }
   }
 }
@@ -350,7 +414,7 @@ void MomentTree::cut_node(int index, Gathered& gathered) const {
 BelowPlane MomentTree::below(const Plane& plane) const {
   const PlaneAxes axes(plane, centre_mm_);
   // Farther from the centre than any corner can be: √3 reaches, and what rounding may add.
-  if (std::abs(axes.rise_mm) > 1.75 * reach_mm_) {
+  if (!(std::abs(axes.rise_mm) <= 1.75 * reach_mm_)) {
     BelowPlane below;
     if (axes.rise_mm > 0) {
       below.volume_mm3 = volume_mm3_;
@@ -359,7 +423,13 @@ BelowPlane MomentTree::below(const Plane& plane) const {
     return below;
   }
   Gathered gathered(axes, reach_mm_);
-  cut_node(0, gathered);
+  cut_node(0, 0, gathered);
+  for (std::size_t depth = 1; depth < Gathered::most_depth; ++depth) {
+    gathered.waiting_nodes[depth].use_up(
+        [&](std::uint32_t next) { cut_node(next, depth, gathered); });
+  }
+  gathered.waiting_leaves.use_up([&](const Leaf& leaf) { cut_leaf(leaf, gathered); });
+  gathered.waiting_sums.use_up([&](const Sums* branch) { gathered.add_whole(*branch); });
   return gathered.total().result(axes);
 }
 
@@ -392,11 +462,10 @@ double MomentTree::farthest_mm(const Vec3& direction) const {
           std::distance(bound.begin(), std::max_element(bound.begin(), bound.end())));
       if (!(bound[next] > best)) return;
       bound[next] = -std::numeric_limits<double>::infinity();
-      const std::int32_t child = node.child[next];
-      if (child >= 0) {
-        self(self, child);
+      if (node.vertices[next] == 0) {
+        self(self, static_cast<int>(node.child[next]));
       } else {
-        visit_leaf(leaves_[static_cast<std::size_t>(~child)]);
+        visit_leaf(leaf_of(node, next));
       }
     }
   };

@@ -2,7 +2,9 @@
 #pragma once
 
 #include <array>
+#include <cstddef>
 #include <cstdint>
+#include <new>
 #include <utility>
 #include <vector>
 
@@ -39,8 +41,9 @@ class MomentTree {
   [[nodiscard]] std::pair<double, double> extent_mm(const Vec3& direction) const;
 
  private:
-  static constexpr int ways = 8;         ///< children of a node
-  static constexpr int leaf_facets = 8;  ///< facets of a leaf, all but the last
+  static constexpr int ways = 8;          ///< children of a node
+  static constexpr int leaf_facets = 8;   ///< facets of a leaf, all but the last
+  static constexpr int line_doubles = 8;  ///< doubles of a cache line
 
   /// Sums over facets a, b, c (corners from the centre) with N = (b−a)×(c−a), s = a+b+c:
   /// det = N·a; N; det·s; and s Nᵀ by rows. An apex o turns det into det − o·N and s into s − 3o,
@@ -52,31 +55,57 @@ class MomentTree {
   struct alignas(64) Node {
     std::array<std::array<float, ways>, 3> middle;
     std::array<std::array<float, ways>, 3> half;
-    std::array<std::int32_t, ways> child;  ///< a node where ≥ 0, else ~leaf
+    std::array<std::uint32_t, ways> child;    ///< a node, or the cache line where a leaf begins
+    std::array<std::uint8_t, ways> vertices;  ///< of a leaf; 0 of a node
+    std::array<std::uint8_t, ways> facets;
   };
 
   /// Where in leaf_data_ a leaf's x, y, z (each `vertices` long, from the centre) and its packed
   /// corners begin.
   struct Leaf {
-    std::uint32_t at = 0;
+    std::size_t at = 0;
     std::uint8_t vertices = 0;
     std::uint8_t facets = 0;
+  };
+
+  [[nodiscard]] static Leaf leaf_of(const Node& node, std::size_t child) {
+    return {std::size_t{line_doubles} * node.child[child], node.vertices[child],
+            node.facets[child]};
+  }
+
+  /// Memory that begins with a cache line.
+  template <class T>
+  struct CacheLines {
+    using value_type = T;
+    static constexpr std::align_val_t line{64};
+
+    CacheLines() = default;
+
+    template <class Other>
+    explicit CacheLines(const CacheLines<Other>& /*other*/) {}
+
+    [[nodiscard]] T* allocate(std::size_t count) {
+      return static_cast<T*>(::operator new(count * sizeof(T), line));
+    }
+
+    void deallocate(T* memory, std::size_t /*count*/) { ::operator delete(memory, line); }
+
+    friend bool operator==(const CacheLines& /*a*/, const CacheLines& /*b*/) { return true; }
   };
 
   struct Builder;
   struct Gathered;
   void cut_leaf(const Leaf& leaf, Gathered& gathered) const;
-  void cut_node(int node, Gathered& gathered) const;
+  void cut_node(std::uint32_t node, std::size_t depth, Gathered& gathered) const;
   [[nodiscard]] double farthest_mm(const Vec3& direction) const;
 
   Vec3 centre_mm_ = Vec3::Zero();
   double reach_mm_ = 1;  ///< the greatest |coordinate| from the centre
   double volume_mm3_ = 0;
   Vec3 first_moment_mm4_ = Vec3::Zero();
-  std::vector<Node> nodes_;  ///< the first is the root
-  std::vector<Sums> sums_;   ///< `ways` a node, in the order of its children
-  std::vector<Leaf> leaves_;
-  std::vector<double> leaf_data_;
+  std::vector<Node> nodes_;                   ///< the first is the root
+  std::vector<Sums, CacheLines<Sums>> sums_;  ///< `ways` a node, in the order of its children
+  std::vector<double, CacheLines<double>> leaf_data_;  ///< a leaf begins with a cache line
 };
 
 }  // namespace trueblank::geometry

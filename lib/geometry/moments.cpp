@@ -11,8 +11,10 @@
 #include <array>
 #include <cmath>
 #include <cstddef>
+#include <cstring>
 
 #include "geometry/compensated_sum.h"
+#include "geometry/facet_lanes.h"
 
 namespace trueblank::geometry {
 namespace {
@@ -39,121 +41,61 @@ Terms<N> sum_over_facets(const TriangleMesh& mesh, const Vec3& apex, const AddFa
   return sums.values();
 }
 
-/// One number of each facet of a block, side by side, so that the compiler can take several facets
-/// at a step.
-using Lane = std::array<double, facets_per_block>;
-
-/// x, y, z of the corners a, b, c, from the apex.
-struct Corners {
-  std::array<Lane, 3> a;
-  std::array<Lane, 3> b;
-  std::array<Lane, 3> c;
-};
-
-/// det; twice the area; first moment × 24; second moments xx yy zz xy xz yz × 120.
-constexpr std::size_t term_count = 11;
-using BlockTerms = std::array<Lane, term_count>;
-
-/// The corners of up to a block of facets; what is left of the last block has all its corners in
-/// the apex, and adds nothing.
-void gather(const TriangleMesh& mesh, const Vec3& apex, int begin, Corners& corners) {
-  const int count = std::min(facets_per_block, mesh.facet_count() - begin);
-  if (count < facets_per_block) corners = {};
-  const double* positions = mesh.positions_mm.data();
-  const int* facets = mesh.facets.data() + std::ptrdiff_t{3} * begin;
-  for (int i = 0; i < count; ++i) {
-    const auto slot = static_cast<std::size_t>(i);
-    const double* a = positions + std::ptrdiff_t{3} * facets[3 * i];
-    const double* b = positions + std::ptrdiff_t{3} * facets[3 * i + 1];
-    const double* c = positions + std::ptrdiff_t{3} * facets[3 * i + 2];
-    for (std::size_t k = 0; k < 3; ++k) {
-      const double origin = apex[static_cast<Eigen::Index>(k)];
-      corners.a[k][slot] = a[k] - origin;
-      corners.b[k][slot] = b[k] - origin;
-      corners.c[k][slot] = c[k] - origin;
-    }
-  }
-}
-
-/// With p = a + b, q = b + c, r = c + a: s = (p + q + r)/2, and Kallay's
-/// a aᵀ + b bᵀ + c cᵀ + s sᵀ = p pᵀ + q qᵀ + r rᵀ.
-void facet_terms(const Corners& corners, BlockTerms& terms) {
-  const auto& [a, b, c] = corners;
-  for (std::size_t i = 0; i < facets_per_block; ++i) {
-    const double ux = b[0][i] - a[0][i];
-    const double uy = b[1][i] - a[1][i];
-    const double uz = b[2][i] - a[2][i];
-    const double vx = c[0][i] - a[0][i];
-    const double vy = c[1][i] - a[1][i];
-    const double vz = c[2][i] - a[2][i];
-    const double nx = uy * vz - uz * vy;
-    const double ny = uz * vx - ux * vz;
-    const double nz = ux * vy - uy * vx;
-    const double det = nx * a[0][i] + ny * a[1][i] + nz * a[2][i];
-    const double px = a[0][i] + b[0][i];
-    const double py = a[1][i] + b[1][i];
-    const double pz = a[2][i] + b[2][i];
-    const double qx = b[0][i] + c[0][i];
-    const double qy = b[1][i] + c[1][i];
-    const double qz = b[2][i] + c[2][i];
-    const double rx = c[0][i] + a[0][i];
-    const double ry = c[1][i] + a[1][i];
-    const double rz = c[2][i] + a[2][i];
-    terms[0][i] = det;
-    terms[1][i] = nx * nx + ny * ny + nz * nz;
-    terms[2][i] = det * (px + c[0][i]);
-    terms[3][i] = det * (py + c[1][i]);
-    terms[4][i] = det * (pz + c[2][i]);
-    terms[5][i] = det * (px * px + qx * qx + rx * rx);
-    terms[6][i] = det * (py * py + qy * qy + ry * ry);
-    terms[7][i] = det * (pz * pz + qz * qz + rz * rz);
-    terms[8][i] = det * (px * py + qx * qy + rx * ry);
-    terms[9][i] = det * (px * pz + qx * qz + rx * rz);
-    terms[10][i] = det * (py * pz + qy * qz + ry * rz);
-  }
-  // std::sqrt, which may set errno, would keep the loop above from being taken by several facets.
-  Eigen::Map<Eigen::Array<double, facets_per_block, 1>> areas(terms[1].data());
-  areas = areas.sqrt();
-}
-
-/// In an order of its own that is the same on every machine: four sums, then theirs.
-double sum_of(const Lane& lane) {
-  static_assert(facets_per_block % 4 == 0);
-  using Four = Eigen::Array4d;
-  Four sums = Eigen::Map<const Four>(lane.data());
-  for (std::size_t i = 4; i < facets_per_block; i += 4) {
-    sums += Eigen::Map<const Four>(lane.data() + i);
-  }
-  return (sums[0] + sums[1]) + (sums[2] + sums[3]);
-}
-
+/// Two vertices at a step: (x, y), (z, x), (y, z) of the numbers as they lie.
 Vec3 box_centre(const TriangleMesh& mesh) {
-  Vec3 low = mesh.positions_mm.col(0);
-  Vec3 high = low;
-  for (Eigen::Index i = 1; i < mesh.positions_mm.cols(); ++i) {
-    const Vec3 p = mesh.positions_mm.col(i);
-    low = low.cwiseMin(p);
-    high = high.cwiseMax(p);
-  }
-  return low + (high - low) / 2;
+  const double* positions = mesh.positions_mm.data();
+  const std::ptrdiff_t vertices = mesh.positions_mm.cols();
+  std::array<TwoFacets, 3> low;
+  std::memcpy(low.data(), positions, sizeof low);
+  std::array<TwoFacets, 3> high = low;
+  const auto widen = [&](const double* at) {
+    std::array<TwoFacets, 3> here;
+    std::memcpy(here.data(), at, sizeof here);
+    for (std::size_t k = 0; k < 3; ++k) {
+      low[k] = here[k] < low[k] ? here[k] : low[k];
+      high[k] = here[k] > high[k] ? here[k] : high[k];
+    }
+  };
+  for (std::ptrdiff_t i = 2; i + 2 <= vertices; i += 2) widen(positions + 3 * i);
+  widen(positions + 3 * (vertices - 2));
+  const Vec3 least(std::min(low[0][0], low[1][1]), std::min(low[0][1], low[2][0]),
+                   std::min(low[1][0], low[2][1]));
+  const Vec3 greatest(std::max(high[0][0], high[1][1]), std::max(high[0][1], high[2][0]),
+                      std::max(high[1][0], high[2][1]));
+  return least + (greatest - least) / 2;
 }
 
 }  // namespace
 
 Moments moments(const ClosedMesh& body) {
   const Vec3 apex = box_centre(body.mesh());
-  CompensatedSums<term_count> totals;
-  Corners corners;
-  BlockTerms terms;
-  const int facets = body.facet_count();
-  for (int begin = 0; begin < facets; begin += facets_per_block) {
-    gather(body.mesh(), apex, begin, corners);
-    facet_terms(corners, terms);
-    Terms<term_count> block;
-    for (std::size_t k = 0; k < term_count; ++k) block[k] = sum_of(terms[k]);
+  const double* positions = body.positions_mm().data();
+  const int* facets = body.facets().data();
+  const FacetTerms facet_terms = widest_facet_terms();
+  CompensatedSums<moment_terms> totals;
+  LaneSums lanes;
+  const auto add_block = [&](const int* first) {
+    facet_terms(positions, apex.data(), first, lanes);
+    Terms<moment_terms> block;
+    for (std::size_t k = 0; k < moment_terms; ++k) {
+      const std::array<double, facet_lanes>& sum = lanes.terms[k];
+      block[k] = (sum[0] + sum[1]) + (sum[2] + sum[3]);
+    }
     totals.add(block);
+  };
+  const int count = body.facet_count();
+  const int whole_blocks = count / facets_per_block * facets_per_block;
+  for (int begin = 0; begin < whole_blocks; begin += facets_per_block) {
+    add_block(facets + std::ptrdiff_t{3} * begin);
   }
-  const Terms<term_count> sums = totals.values();
+  if (whole_blocks < count) {
+    // What is left over, made a block by facets with all corners in one vertex, which add nothing.
+    std::array<int, 3 * facets_per_block> rest{};
+    std::copy(facets + std::ptrdiff_t{3} * whole_blocks, facets + std::ptrdiff_t{3} * count,
+              rest.begin());
+    add_block(rest.data());
+  }
+  const Terms<moment_terms> sums = totals.values();
   Moments result;
   result.volume_mm3 = sums[0] / 6;
   result.area_mm2 = sums[1] / 2;
