@@ -118,32 +118,34 @@ void build_tree(benchmark::State& state) {
   report(state, state.range(0));
 }
 
-template <class Cut>
-void time_cuts(benchmark::State& state, const char* name, const Cut& cut) {
+/// One plane after the other; `agree` (named `what`) tells whether the tree and the plain loop do.
+template <class Work>
+void time_by_planes(benchmark::State& state, const char* name, const char* what,
+                    bool (*agree)(std::int64_t facets), const Work& work) {
   const std::int64_t facets = state.range(0);
   if (!bench::holds(
-          state, "cuts", [&] { return cuts_agree(facets); },
-          "the tree and the plain loop differ")) {
+          state, what, [&] { return agree(facets); }, "the tree and the plain loop differ")) {
     return;
   }
   const std::vector<Plane>& planes = planes_of(facets);
   std::size_t next = 0;
   bench::time_work(state, name, [&] {
     next = (next + 1) % planes.size();
-    return cut(planes[next]);
+    return work(planes[next]);
   });
   report(state, facets);
 }
 
 void cut_plain_loop(benchmark::State& state) {
   const ClosedMesh& body = body_of(state.range(0));
-  time_cuts(state, "cut_plain_loop",
-            [&](const Plane& plane) { return moments_below(body, plane); });
+  time_by_planes(state, "cut_plain_loop", "cuts", cuts_agree,
+                 [&](const Plane& plane) { return moments_below(body, plane); });
 }
 
 void cut_tree(benchmark::State& state) {
   const MomentTree& tree = tree_of(state.range(0));
-  time_cuts(state, "cut_tree", [&](const Plane& plane) { return tree.below(plane); });
+  time_by_planes(state, "cut_tree", "cuts", cuts_agree,
+                 [&](const Plane& plane) { return tree.below(plane); });
 }
 
 std::pair<double, double> extent_by_plain_loop(const ClosedMesh& body, const Vec3& direction) {
@@ -172,33 +174,16 @@ bool extents_agree(std::int64_t facets) {
   return true;
 }
 
-template <class Extent>
-void time_extents(benchmark::State& state, const char* name, const Extent& extent) {
-  const std::int64_t facets = state.range(0);
-  if (!bench::holds(
-          state, "extents", [&] { return extents_agree(facets); },
-          "the tree and the plain loop differ")) {
-    return;
-  }
-  const std::vector<Plane>& planes = planes_of(facets);
-  std::size_t next = 0;
-  bench::time_work(state, name, [&] {
-    next = (next + 1) % planes.size();
-    return extent(planes[next].normal);
-  });
-  report(state, facets);
-}
-
 void extent_tree(benchmark::State& state) {
   const MomentTree& tree = tree_of(state.range(0));
-  time_extents(state, "extent_tree",
-               [&](const Vec3& direction) { return tree.extent_mm(direction); });
+  time_by_planes(state, "extent_tree", "extents", extents_agree,
+                 [&](const Plane& plane) { return tree.extent_mm(plane.normal); });
 }
 
 void extent_plain_loop(benchmark::State& state) {
   const ClosedMesh& body = body_of(state.range(0));
-  time_extents(state, "extent_plain_loop",
-               [&](const Vec3& direction) { return extent_by_plain_loop(body, direction); });
+  time_by_planes(state, "extent_plain_loop", "extents", extents_agree,
+                 [&](const Plane& plane) { return extent_by_plain_loop(body, plane.normal); });
 }
 
 void sizes(benchmark::internal::Benchmark* bench) {
