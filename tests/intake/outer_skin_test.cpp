@@ -353,7 +353,7 @@ TEST(StrewnTetrahedra, AreUnitedHoweverTheyTouch) {
 TEST(ACavity, Stays) {
   const TriangleMesh hollow =
       bodies::joined(bodies::box(20, 20, 20), bodies::inside_out(bodies::box(10, 10, 10)));
-  const std::optional<OuterSkin> skin = outer_skin(hollow);
+  const std::optional<OuterSkin> skin = united_skin(hollow);
   ASSERT_TRUE(skin.has_value());
   EXPECT_FALSE(skin->changed);
   EXPECT_EQ(skin->mesh.facets, hollow.facets);
@@ -387,7 +387,7 @@ TEST(ABubbleTurnedInward, OutsideTheBodyGoes) {
 }
 
 TEST(AShellTurnedInward, AloneEnclosesNothing) {
-  const std::optional<OuterSkin> skin = outer_skin(bodies::inside_out(bodies::box(4, 4, 4)));
+  const std::optional<OuterSkin> skin = united_skin(bodies::inside_out(bodies::box(4, 4, 4)));
   ASSERT_TRUE(skin.has_value());
   EXPECT_EQ(skin->mesh.facet_count(), 0);
   EXPECT_EQ(skin->volume_after_mm3, 0);
@@ -397,7 +397,7 @@ TEST(SoundBodies, StayAsTheyAre) {
   for (const auto& [name, mesh] : bodies::closed_bodies()) {
     // The bar's flat ends are fans about a point outside of them, which lie on one another.
     if (name == "overlapping pieces" || name == "L-shaped bar") continue;
-    const std::optional<OuterSkin> skin = outer_skin(mesh);
+    const std::optional<OuterSkin> skin = united_skin(mesh);
     ASSERT_TRUE(skin.has_value()) << name;
     EXPECT_FALSE(skin->changed) << name;
     EXPECT_EQ(skin->mesh.facets, mesh.facets) << name;
@@ -418,14 +418,14 @@ TEST(AnLShapedBar, LosesTheFoldsOfItsEnds) {
 TEST(OpenShells, AreRefused) {
   const TriangleMesh open = bodies::without(bodies::ellipsoid(20, 8, 9, 20, 16),
                                             [](const Vec3& middle) { return middle.x() > 15; });
-  EXPECT_FALSE(outer_skin(open).has_value());
-  EXPECT_FALSE(outer_skin(bodies::joined(open, bodies::box(10, 30, 3))).has_value());
+  EXPECT_FALSE(united_skin(open).has_value());
+  EXPECT_FALSE(united_skin(bodies::joined(open, bodies::box(10, 30, 3))).has_value());
 }
 
 TEST(NotANumber, IsRefused) {
   TriangleMesh box = bodies::box(1, 2, 3);
   box.positions_mm(1, 3) = NAN;
-  EXPECT_FALSE(outer_skin(box).has_value());
+  EXPECT_FALSE(united_skin(box).has_value());
 }
 
 // Law: the volume goes with the body however it is turned, moved, scaled, or its facets ordered.
@@ -504,7 +504,7 @@ TEST(TooManyCrossings, AreRefused) {
   const Mat3 half_a_step =
       Eigen::AngleAxisd(std::numbers::pi / 200, Vec3::UnitX()).toRotationMatrix();
   const TriangleMesh other = bodies::moved(ball, half_a_step, Vec3::Zero());
-  EXPECT_FALSE(outer_skin(bodies::joined(ball, other)).has_value());
+  EXPECT_FALSE(united_skin(bodies::joined(ball, other)).has_value());
 }
 
 }  // namespace

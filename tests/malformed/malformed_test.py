@@ -264,7 +264,7 @@ class Malformed(unittest.TestCase):
 
     def run_on(self, name, *more, verb="check"):
         return subprocess.run([PROGRAM, verb, name, *more], cwd=self.folder, capture_output=True,
-                              timeout=60, check=False)
+                              timeout=600, check=False)
 
     def assert_refused(self, run, what):
         self.assertEqual(run.returncode, 2, (what, run.stdout[:300], run.stderr))
@@ -309,7 +309,9 @@ class Malformed(unittest.TestCase):
         print(f"{count} files")
         # The most that any of them took.
         peak_mib = resource.getrusage(resource.RUSAGE_CHILDREN).ru_maxrss / 1024
-        self.assertLess(peak_mib, MOST_MIB)
+        # A sanitizer's allocator keeps much more than the program asks for.
+        if b"__asan_init" not in pathlib.Path(PROGRAM).read_bytes():
+            self.assertLess(peak_mib, MOST_MIB)
 
     def test_names_of_any_kind_are_taken(self):
         for name in ("with blanks.stl", "it's.stl", 'say "lure".stl', "<b>bold</b>.stl".replace("/", "_"),
