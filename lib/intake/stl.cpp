@@ -154,6 +154,7 @@ class StlText final : public BlockReader {
   /// Facets in seven lines, as nearly all programs write them, for as long as they come. Stays at
   /// the first that is otherwise.
   void take_plain_facets() {
+    scanner_.skip_space();
     const char* at = scanner_.position();
     const char* const end = at + scanner_.remaining();
     double corners[9];
@@ -171,9 +172,9 @@ class StlText final : public BlockReader {
   static const char* plain_facet(const char* at, const char* end, double* corners) {
     at = after("facet normal ", at, end);
     if (at == nullptr) return nullptr;
-    at = static_cast<const char*>(std::memchr(at, '\n', static_cast<std::size_t>(end - at)));
+    at = TextScanner::past_line_without('o', 'O', at, end);  // as skip_normal
     if (at == nullptr) return nullptr;
-    at = after("outer loop\n", at + 1, end);
+    at = after("outer loop\n", at, end);
     for (int k = 0; k < 9 && at != nullptr; ++k) {
       if (k % 3 == 0) at = after("vertex ", at, end);
       while (at != nullptr && at != end && *at == ' ') ++at;

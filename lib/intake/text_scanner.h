@@ -65,16 +65,24 @@ class TextScanner {
     at_ = found == nullptr ? end_ : static_cast<const char*>(found) + 1;
   }
 
+  /// The next line after `at`, where what is left of this one ends and has neither of two letters;
+  /// else null.
+  [[nodiscard]] static const char* past_line_without(char a, char b, const char* at,
+                                                     const char* end) {
+    const void* found = std::memchr(at, '\n', static_cast<std::size_t>(end - at));
+    if (found == nullptr) return nullptr;
+    const auto length = static_cast<std::size_t>(static_cast<const char*>(found) - at);
+    if (std::memchr(at, a, length) != nullptr || std::memchr(at, b, length) != nullptr) {
+      return nullptr;
+    }
+    return at + length + 1;
+  }
+
   /// As skip_line, where the rest of the line has neither of two letters; else stays.
   [[nodiscard]] bool skip_line_without(char a, char b) {
-    const void* found = std::memchr(at_, '\n', remaining());
-    if (found == nullptr) return false;
-    const auto length = static_cast<std::size_t>(static_cast<const char*>(found) - at_);
-    if (std::memchr(at_, a, length) != nullptr || std::memchr(at_, b, length) != nullptr) {
-      return false;
-    }
-    at_ += length + 1;
-    return true;
+    const char* const next = past_line_without(a, b, at_, end_);
+    if (next != nullptr) at_ = next;
+    return next != nullptr;
   }
 
   /// As skip_line, over all lines that a backslash joins.

@@ -154,6 +154,14 @@ TEST(StlAscii, StrayWordIsRefused) {
             "lure.stl:7: \"endloop\" expected, found \"vertex\"; copy or export the file again");
 }
 
+// After a facet that is laid out as usual or otherwise: a line means the same to both ways to read.
+TEST(StlAscii, NormalOfTooManyWordsIsRefusedWhateverCameBeforeIt) {
+  const std::string text =
+      replaced(tetrahedron_stl_ascii, "normal -1 0 0", "normal to the left -1 0 0");
+  EXPECT_THAT(refusal(text), ::testing::HasSubstr("\"outer\" expected"));
+  EXPECT_EQ(refusal(replaced(text, "endfacet\nfacet", "endfacet \nfacet")), refusal(text));
+}
+
 TEST(StlAscii, SeveralSolidsAreOneMesh) {
   const std::string text = tetrahedron_stl_ascii;
   EXPECT_EQ(parse_mesh(text + text, "a.stl").facets.cols(), 8);
