@@ -6,6 +6,7 @@
 #include <bit>
 #include <cstddef>
 #include <cstdint>
+#include <limits>
 
 // Facets parted by where they are, for a tree over them. Not installed.
 namespace trueblank::geometry {
@@ -50,17 +51,18 @@ struct Extent {
 
 /// The rank to part by, so that `wanted` comes to lie near the border, on the lesser side: from a
 /// few taken evenly, and never the greatest of them.
-template <std::size_t Samples>
-[[nodiscard]] std::uint64_t sampled_rank(const PlacedFacet* begin, const PlacedFacet* wanted,
-                                         const PlacedFacet* end, std::size_t axis,
-                                         std::int64_t margin) {
-  constexpr auto samples = static_cast<std::int64_t>(Samples);
+[[nodiscard]] inline std::uint64_t sampled_rank(const PlacedFacet* begin, const PlacedFacet* wanted,
+                                                const PlacedFacet* end, std::size_t axis) {
+  constexpr std::int64_t many = 1000;
+  constexpr std::int64_t most_samples = 33;
   const std::int64_t count = end - begin;
-  std::array<std::uint64_t, Samples> ranks;
+  const std::int64_t samples = count > many ? most_samples : 7;
+  const std::int64_t margin = count > many ? 2 : 0;
+  std::array<std::uint64_t, most_samples> ranks;
   for (std::int64_t i = 0; i < samples; ++i) {
     ranks[static_cast<std::size_t>(i)] = rank_along(begin[i * (count - 1) / (samples - 1)], axis);
   }
-  std::sort(ranks.begin(), ranks.end());
+  std::sort(ranks.begin(), ranks.begin() + samples);
   const std::int64_t share = std::int64_t{wanted - begin} * samples / count;
   const std::int64_t aim = 2 * share < samples ? share + margin : share - margin;
   return ranks[static_cast<std::size_t>(std::clamp<std::int64_t>(aim, 0, samples - 2))];
@@ -70,21 +72,16 @@ template <std::size_t Samples>
 /// branch on what is compared, which can't be foreseen and would be most of the time. No two facets
 /// may have the same number.
 ///
-/// most_passes  after so many the rest is sorted: some twenty are usual, but a file may be made to
-///              need any number
+/// by_samples  so many passes part by samples: some twenty are usual, but a file may be made to
+///             need any number. Each further one halves the range of ranks: 64 at most.
 inline void part(PlacedFacet* begin, PlacedFacet* middle, PlacedFacet* end, std::size_t axis,
-                 int most_passes = 64) {
+                 int by_samples = 64) {
   constexpr std::ptrdiff_t few = 12;
-  constexpr std::ptrdiff_t many = 1000;
+  std::uint64_t low = 0;  // what is left has ranks above it, none above `high`
+  std::uint64_t high = std::numeric_limits<std::uint64_t>::max();
   for (int pass = 0; end - begin > few; ++pass) {
-    if (pass == most_passes) {
-      std::sort(begin, end, [axis](const PlacedFacet& a, const PlacedFacet& b) {
-        return rank_along(a, axis) < rank_along(b, axis);
-      });
-      return;
-    }
-    const std::uint64_t border = end - begin > many ? sampled_rank<33>(begin, middle, end, axis, 2)
-                                                    : sampled_rank<7>(begin, middle, end, axis, 0);
+    const std::uint64_t border =
+        pass < by_samples ? sampled_rank(begin, middle, end, axis) : low + (high - low) / 2;
     PlacedFacet* above = begin;
     for (PlacedFacet* each = begin; each != end; ++each) {
       const PlacedFacet here = *each;
@@ -93,6 +90,7 @@ inline void part(PlacedFacet* begin, PlacedFacet* middle, PlacedFacet* end, std:
       above += rank_along(here, axis) <= border ? 1 : 0;
     }
     (middle < above ? end : begin) = above;
+    (middle < above ? high : low) = border;
   }
   for (PlacedFacet* each = begin; each != end; ++each) {
     const PlacedFacet here = *each;

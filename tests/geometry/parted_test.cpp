@@ -37,7 +37,7 @@ bool comes_first(const PlacedFacet& a, const PlacedFacet& b, std::size_t axis) {
   return a.at[axis] != b.at[axis] ? a.at[axis] < b.at[axis] : a.facet < b.facet;
 }
 
-void expect_parted_as_sorted(int most_passes) {
+void expect_parted_as_sorted(int by_samples) {
   for (const int count : {1, 2, 12, 13, 64, 999, 1001, 20000}) {
     for (const int places : {1, 3, 1000, 100000}) {
       for (const bool rising : {false, true}) {
@@ -51,7 +51,7 @@ void expect_parted_as_sorted(int most_passes) {
         if (rising) facets = sorted;
         for (const int middle : {0, count / 3, count / 2, count - 1}) {
           SCOPED_TRACE(testing::Message() << middle << " of " << count << " in " << places);
-          part(facets.data(), facets.data() + middle, facets.data() + count, axis, most_passes);
+          part(facets.data(), facets.data() + middle, facets.data() + count, axis, by_samples);
           std::set<int> found;
           std::set<int> expected;
           for (int i = 0; i < middle; ++i) {
@@ -69,8 +69,8 @@ void expect_parted_as_sorted(int most_passes) {
 
 TEST(Parted, HasThoseBeforeThatASortPutsThere) { expect_parted_as_sorted(64); }
 
-TEST(Parted, SortsWhatTooManyPassesHaveLeft) {
-  for (const int most_passes : {0, 1, 3}) expect_parted_as_sorted(most_passes);
+TEST(Parted, HalvesTheRangeWhereSamplesDoNotDo) {
+  for (const int by_samples : {0, 1, 3}) expect_parted_as_sorted(by_samples);
 }
 
 // Seventeen facets are two leaves of eight and one of one, and that one is a point: its corners'
