@@ -110,6 +110,35 @@ void cross_check(SoundBody& body, const geometry::Frame& frame, const BodyHints&
   check(hints.height_mm, frame.z, "high");
 }
 
+FramedBody framed_body(Loaded loaded, const BodyHints& hints, const geometry::ParallelFor& loop) {
+  Scan& scan = loaded.scan;
+  if (!loaded.fitted) loaded.fitted = fit(scan, hints, 1, loop);
+  Fitted& fitted = *loaded.fitted;
+
+  FramedBody framed;
+  framed.fit = std::move(fitted.fit);
+  framed.frame = fitted.frame;
+  framed.plane = fitted.plane;
+  framed.guessed = fitted.guessed;
+  framed.sound = std::move(scan.body);
+  std::vector<std::string>& warnings = framed.sound.warnings;
+  warnings.insert(warnings.end(), fitted.warnings.begin(), fitted.warnings.end());
+  framed.length_mm = extent_along(framed.sound.closed->mesh(), framed.frame.x).length_mm();
+  if (hints.units && hints.length_mm &&
+      std::abs(framed.length_mm - *hints.length_mm) > 0.005 * *hints.length_mm) {
+    warnings.push_back(units_and_length_differ(framed.length_mm, *hints.length_mm));
+  }
+  cross_check(framed.sound, framed.frame, hints);
+  framed.body = framed.frame.to_body(*framed.sound.closed);
+  framed.whole = geometry::moments(*framed.body);
+  framed.outside_measured = outside_measured(framed.sound.mended);
+  if (framed.sound.record.cavity == Cavity::air) {
+    const std::optional<geometry::ClosedMesh> outer = geometry::outer_skin(*framed.sound.closed);
+    if (outer) framed.outer = framed.frame.to_body(*outer);
+  }
+  return framed;
+}
+
 }  // namespace
 
 std::string_view scale_from_name(ScaleFrom from) {
@@ -147,39 +176,6 @@ SoundBody load_body(const std::string& path, const BodyHints& hints,
                     bool look_for_self_intersections, const geometry::ParallelFor& loop) {
   return load_body(Source{.path = path}, hints, look_for_self_intersections, loop);
 }
-
-namespace {
-
-FramedBody framed_body(Loaded loaded, const BodyHints& hints, const geometry::ParallelFor& loop) {
-  Scan& scan = loaded.scan;
-  if (!loaded.fitted) loaded.fitted = fit(scan, hints, 1, loop);
-  Fitted& fitted = *loaded.fitted;
-
-  FramedBody framed;
-  framed.fit = std::move(fitted.fit);
-  framed.frame = fitted.frame;
-  framed.plane = fitted.plane;
-  framed.guessed = fitted.guessed;
-  framed.sound = std::move(scan.body);
-  std::vector<std::string>& warnings = framed.sound.warnings;
-  warnings.insert(warnings.end(), fitted.warnings.begin(), fitted.warnings.end());
-  framed.length_mm = extent_along(framed.sound.closed->mesh(), framed.frame.x).length_mm();
-  if (hints.units && hints.length_mm &&
-      std::abs(framed.length_mm - *hints.length_mm) > 0.005 * *hints.length_mm) {
-    warnings.push_back(units_and_length_differ(framed.length_mm, *hints.length_mm));
-  }
-  cross_check(framed.sound, framed.frame, hints);
-  framed.body = framed.frame.to_body(*framed.sound.closed);
-  framed.whole = geometry::moments(*framed.body);
-  framed.outside_measured = outside_measured(framed.sound.mended);
-  if (framed.sound.record.cavity == Cavity::air) {
-    const std::optional<geometry::ClosedMesh> outer = geometry::outer_skin(*framed.sound.closed);
-    if (outer) framed.outer = framed.frame.to_body(*outer);
-  }
-  return framed;
-}
-
-}  // namespace
 
 FramedBody load_framed_body(const Source& source, const BodyHints& hints,
                             const geometry::ParallelFor& loop, bool look_for_self_intersections) {

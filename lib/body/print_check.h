@@ -116,7 +116,7 @@ struct Chamber {
   struct Opening {
     double width_mm = 0;  ///< of the widest ball that comes in; 0: narrower than the grid shows
     std::optional<geometry::Vec3> at_mm = {};  ///< nothing where the grid shows none
-    std::string name = {};  ///< as patches are named; empty where it is not known
+    std::string name = {};                     ///< of that place, as patches are named
   };
 
   std::optional<Opening> opening = {};

@@ -85,8 +85,8 @@ std::vector<JsonObject> rooms_json(const body::Hollow& hollow) {
       opening.emplace();
       opening->number("width_mm", room.opening->width_mm);
       opening->vector("at_mm", room.opening->at_mm);
-      const std::string& name = room.opening->name;
-      opening->maybe_text("name", name.empty() ? std::nullopt : std::optional(name));
+      opening->maybe_text("name",
+                          room.opening->at_mm ? std::optional(room.opening->name) : std::nullopt);
     }
     own.object("opening", std::move(opening));
     rooms.push_back(std::move(own));
