@@ -67,9 +67,10 @@ class Ears {
     return std::uint64_t{flat_.size()} * std::uint64_t{reflex_.size()};
   }
 
-  void fan(std::size_t from) {
-    for (std::size_t i = next_[from]; next_[i] != from; i = next_[i]) write(from, i, next_[i]);
-  }
+  /// A convex polygon. Each corner is in some 2 log n triangles, where a fan would have one corner
+  /// in all: n long triangles whose boxes overlap one another, so that whoever compares neighbours
+  /// does so n² times.
+  void halve() { halve(0, flat_.size() - 1); }
 
   void clip() {
     std::size_t left = flat_.size();
@@ -113,6 +114,19 @@ class Ears {
     return true;
   }
 
+  /// The corners from `first` to `last`, cut off by the chord between the two.
+  void halve(std::size_t first, std::size_t last) {
+    if (last - first < 2) return;
+    const std::size_t middle = (first + last + 1) / 2;
+    halve(first, middle);
+    write(first, middle, last);
+    halve(middle, last);
+  }
+
+  void fan(std::size_t from) {
+    for (std::size_t i = next_[from]; next_[i] != from; i = next_[i]) write(from, i, next_[i]);
+  }
+
   [[nodiscard]] bool removed(std::size_t i) const { return next_[last_[i]] != i; }
 
   /// Once in a while, lets go of corners that are no longer reflex or no longer there.
@@ -145,7 +159,7 @@ bool cut_polygon(std::span<const int> corners, std::span<const double> positions
   const std::vector<Point> flat = flattened(corners, positions);
   Ears ears(flat, corners, triangles);
   if (ears.convex()) {
-    ears.fan(0);
+    ears.halve();
     return true;
   }
   if (ears.most_tests() > most_ear_tests) return false;

@@ -6,9 +6,9 @@
 
 namespace trueblank::intake {
 
-/// Cuts a polygon in space into triangles of the same winding: a fan where it is convex, else ears
-/// (G. Meisters, American Mathematical Monthly 82, 1975) in the plane of its area vector. A polygon
-/// that crosses itself is cut too, in some way that keeps its rim.
+/// Cuts a polygon in space into triangles of the same winding: by halves where it is convex, else
+/// ears (G. Meisters, American Mathematical Monthly 82, 1975) in the plane of its area vector. A
+/// polygon that crosses itself is cut too, in some way that keeps its rim.
 ///
 /// corners    at least 3 indices into `positions` (x, y, z each)
 /// triangles  3 × (corners - 2) indices are written here

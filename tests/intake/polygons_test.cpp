@@ -4,6 +4,7 @@
 #include <gtest/gtest.h>
 
 #include <Eigen/Geometry>
+#include <algorithm>
 #include <cmath>
 #include <numbers>
 #include <numeric>
@@ -72,6 +73,31 @@ TEST(Polygon, StarsOfManyPointsInATiltedPlaneAreCutWithoutOverlap) {
     EXPECT_NEAR(result.area_sum, area, 1e-12) << points;
     EXPECT_NEAR(result.area_vector.norm(), area, 1e-12) << points;
   }
+}
+
+// Source: closed forms. A regular polygon of n corners on the unit circle has the area
+// n/2 · sin(2π/n); halved and halved again, a corner gets one triangle on either side a time, so
+// that no corner is in more than 2 log₂ n. Cut as a fan, one would be in all n - 2.
+TEST(Polygon, ConvexOnesOfManyCornersHaveNoCornerInMostOfTheTriangles) {
+  for (const int corners : {3, 4, 5, 6, 7, 100, 10'000}) {
+    std::vector<double> positions;
+    for (int i = 0; i < corners; ++i) {
+      const double angle = 2 * std::numbers::pi * i / corners;
+      positions.insert(positions.end(), {std::cos(angle), std::sin(angle), 3.0});
+    }
+    const Cut result = cut(positions);
+    const double area = corners * std::sin(2 * std::numbers::pi / corners) / 2;
+    EXPECT_NEAR(result.area_sum, area, 1e-12) << corners;
+    EXPECT_NEAR(result.area_vector.z(), area, 1e-12) << corners;
+    std::vector<int> in(static_cast<std::size_t>(corners), 0);
+    for (const int corner : result.triangles) ++in[static_cast<std::size_t>(corner)];
+    EXPECT_LE(*std::max_element(in.begin(), in.end()), 2 * std::log2(corners)) << corners;
+  }
+}
+
+TEST(Polygon, QuadranglesAreCutFromTheirFirstCorner) {
+  const Cut result = cut({0, 0, 0, 1, 0, 0, 1, 1, 0, 0, 1, 0});
+  EXPECT_EQ(result.triangles, (std::vector<int>{0, 1, 2, 0, 2, 3}));
 }
 
 TEST(Polygon, CornersInLineMakeNoFlatTriangleWhereThatCanBeHelped) {
