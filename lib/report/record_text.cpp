@@ -93,8 +93,8 @@ void add_record(Facts& facts, const body::BodyRecord& record, double water_g_cm3
                 const TextStyle& style) {
   add_made_up(facts, record, water_g_cm3, style);
   for (const body::Reshaping& one : record.reshaped) {
-    facts.add(one.what, grouped(static_cast<long long>(one.facets)) + " facets, volume " +
-                            (one.volume_change_mm3 < 0 ? "" : "+") +
+    facts.add(one.what, grouped(static_cast<long long>(one.facets)) +
+                            " facets, volume changed by " + (one.volume_change_mm3 < 0 ? "" : "+") +
                             grouped(one.volume_change_mm3, 1) + " mm³, nowhere more than " +
                             figures(one.greatest_distance_mm, 2) + " mm from what was read");
   }

@@ -119,6 +119,8 @@ TEST_F(IntakeOptions, ThinDrawsTheBodyWithFewFacets) {
   const TriangleMesh thin = written("thin.ply");
   EXPECT_EQ(thin.facet_count(), one["facets"].get<int>());
   EXPECT_NEAR(geometry::signed_volume_mm3(thin, Vec3::Zero()), number(json, "volume_mm3"), 1e-3);
+  EXPECT_THAT(test_text::in_one_line(run({"check", "fine.stl", "--thin", "1500"}).out),
+              HasSubstr("facets, volume changed by "));
 }
 
 // The upper part of an ellipsoid, down to `below_mm` under its middle, and from there a level sheet
