@@ -9,6 +9,7 @@
 #include "report/layout.h"
 #include "report/numbers.h"
 #include "report/pose_text.h"
+#include "report/water_text.h"
 
 namespace trueblank::report {
 
@@ -123,7 +124,9 @@ std::string remedies_text(const SeenResult& result, const TextStyle& style) {
                                          lies_so(remedy.then, style) +
                                          (remedy.met ? "; as wished" : "; not quite as wished"));
   }
-  return "What can still be altered, best first:\n" + facts.text();
+  return std::string("What can still be altered, best first") +
+         (result.seen.water ? ", and how it then lies in its own water" : "") + ":\n" +
+         facts.text();
 }
 
 std::string drilled_text(const SeenResult& result, const TextStyle& style) {
@@ -202,8 +205,11 @@ std::vector<JsonObject> drilled_json(const std::vector<tuning::DrilledIn>& all) 
 
 std::string answer(const SeenResult& result, const TextStyle& style) {
   const tuning::Explained& explained = result.explained;
-  std::string text = "Seen: " + seen_words(result.seen, style) + ". By the sheet it would lie " +
-                     lies_so(explained.by_sheet, style) + ".";
+  const std::optional<rig::Water>& water = result.seen.water;
+  std::string text =
+      (water ? "Seen in other water (" + kind_words(*water) + "): " : std::string("Seen: ")) +
+      seen_words(result.seen, style) + ". By the sheet it would " + (water ? "there " : "") +
+      "lie " + lies_so(explained.by_sheet, style) + ".";
   std::vector<std::string> words;
   for (std::size_t i = 0; i < explained.changes.size() && i < changes_in_answer; ++i) {
     if (std::abs(explained.changes[i].sigmas) < worth_telling) break;
@@ -214,7 +220,9 @@ std::string answer(const SeenResult& result, const TextStyle& style) {
   if (result.remedies.empty()) return text + " There is nothing to mend that can still be altered.";
   const tuning::Remedy& best = result.remedies.front();
   return text + (best.met ? " To mend it: " : " The nearest that can still be done: ") +
-         remedy_words(best, style) + "; it then lies " + lies_so(best.then, style) + ".";
+         remedy_words(best, style) + "; it then lies " +
+         (water ? "in its own water (" + kind_words(result.lies.water) + ") " : "") +
+         lies_so(best.then, style) + ".";
 }
 
 std::string to_text(const SeenResult& result, const TextStyle& style) {
@@ -238,6 +246,7 @@ std::string to_json(const SeenResult& result) {
   seen.number("tail_down_deg", result.seen.tail_down_deg);
   seen.number("list_deg", result.seen.list_deg);
   seen.number("sank_with_g", result.seen.sank_with_g);
+  seen.number("water_density_g_cm3", result.seen.water.value_or(lies.water).density_g_cm3);
   add_explained(seen, result.explained);
   seen.list("remedies", remedies_json(result.remedies));
   seen.list("drilled_in", drilled_json(result.drilled_in));

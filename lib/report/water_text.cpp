@@ -20,15 +20,6 @@ std::string salinity_words(double salinity) {
   return "salinity " + fixed(salinity, whole ? 0 : 2);
 }
 
-// "fresh, 20 °C"
-std::string kind_words(const rig::Water& water) {
-  if (water.density_given) return fixed(water.density_g_cm3, 4) + " g/cm³";
-  const std::string kind = water.salinity == 0                   ? "fresh"
-                           : water.salinity == rig::sea_salinity ? "sea"
-                                                                 : salinity_words(water.salinity);
-  return kind + ", " + celsius(water.temperature_c);
-}
-
 enum class Carries { always, never, when_cold };
 
 // What one kind of water does from 4 to 28 °C.
@@ -72,6 +63,14 @@ std::string rate_band(const water::Band& rate_m_s) {
 std::string state_word(double reserve_g) { return reserve_g > 0 ? "floats" : "sinks"; }
 
 }  // namespace
+
+std::string kind_words(const rig::Water& water) {
+  if (water.density_given) return fixed(water.density_g_cm3, 4) + " g/cm³";
+  const std::string kind = water.salinity == 0                   ? "fresh"
+                           : water.salinity == rig::sea_salinity ? "sea"
+                                                                 : salinity_words(water.salinity);
+  return kind + ", " + celsius(water.temperature_c);
+}
 
 std::string water_text(const rig::Water& water) {
   const std::string density = fixed(water.density_g_cm3, 4) + " g/cm³";

@@ -8,6 +8,9 @@
 // What a lure does in this water and in others, in words.
 namespace trueblank::report {
 
+/// "fresh, 20 °C" or, where that is all that is known of it, "1.0100 g/cm³"
+[[nodiscard]] std::string kind_words(const rig::Water& water);
+
 /// "fresh, 20.0 °C: 0.9982 g/cm³"
 [[nodiscard]] std::string water_text(const rig::Water& water);
 

@@ -7,6 +7,7 @@
 #include <vector>
 
 #include "rig/assembly.h"
+#include "rig/in_water.h"
 #include "rig/materials.h"
 #include "tuning/explain.h"
 #include "tuning/held_pose.h"
@@ -60,29 +61,37 @@ class Sight {
   Vec3 up_;
 };
 
-// The problem of what is off, in standard deviations.
+// The problem of what is off, in standard deviations. What was seen is held against the rig in the
+// water that it was seen in.
 class Doubt {
  public:
   Doubt(const Workpiece& lure, const rig::Tolerances& tolerances, const water::RestPose& nominal,
         const Seen& seen)
       : body_(lure.cut),
         laid_(rig::assemble(lure.bare, lure.whole, lure.rig, lure.coated)),
+        where_seen_(seen.water ? rig::assemble(lure.bare, lure.whole,
+                                               rig::in_water(lure.rig, *seen.water), lure.coated)
+                               : laid_),
         parameters_(water::may_be_off(laid_, tolerances)),
-        sight_(seen, lure.rig.water.density_g_cm3, nominal) {}
+        sight_(seen, where_seen_.water_density_g_cm3, nominal) {}
 
   [[nodiscard]] const std::vector<water::MayBeOff>& parameters() const { return parameters_; }
 
   [[nodiscard]] const Sight& sight() const { return sight_; }
 
+  /// In its own water, and in that in which it was seen.
   [[nodiscard]] const rig::Assembly& laid() const { return laid_; }
+
+  [[nodiscard]] const rig::Assembly& where_seen() const { return where_seen_; }
 
   struct Build {
     rig::Assembly assembly;
     double scale = 1;
   };
 
-  [[nodiscard]] Build build(const Eigen::VectorXd& off) const {
-    Build made{laid_};
+  /// One of the two with what is off in it.
+  [[nodiscard]] Build build(const rig::Assembly& laid, const Eigen::VectorXd& off) const {
+    Build made{laid};
     for (std::size_t i = 0; i < parameters_.size(); ++i) {
       const double by = off[static_cast<Eigen::Index>(i)] * parameters_[i].sd;
       if (by != 0) parameters_[i].apply(made.assembly, by, made.scale);
@@ -91,7 +100,7 @@ class Doubt {
   }
 
   [[nodiscard]] Lies lies_with(const Eigen::VectorXd& off) const {
-    const Build made = build(off);
+    const Build made = build(where_seen_, off);
     return water::lies(body_, made.assembly, made.scale, sight_.up());
   }
 
@@ -110,6 +119,7 @@ class Doubt {
  private:
   const water::CutBody& body_;
   rig::Assembly laid_;
+  rig::Assembly where_seen_;
   std::vector<water::MayBeOff> parameters_;
   Sight sight_;
 };

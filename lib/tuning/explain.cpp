@@ -38,8 +38,7 @@ Explained explain(const Workpiece& lure, const rig::Tolerances& tolerances,
   Explained found;
   found.sigmas = off.norm();
   found.misfit = root_mean_square(doubt.misfit(off));
-  const rig::Assembly& laid = doubt.laid();
-  found.by_sheet = water::lies(lure.cut, laid, 1, nominal.up);
+  found.by_sheet = water::lies(lure.cut, doubt.where_seen(), 1, nominal.up);
   found.now = doubt.lies_with(off);
   for (const Eigen::Index i : all) {
     const double left = std::max(0.0, 1 - slope.col(i).dot(gain.col(i)));

@@ -5,6 +5,7 @@
 #include <string>
 #include <vector>
 
+#include "rig/waters.h"
 #include "tuning/workpiece.h"
 #include "water/may_be_off.h"
 #include "water/rest_poses.h"
@@ -13,13 +14,14 @@
 namespace trueblank::tuning {
 
 /// What the tank showed; what is not set was not looked at. Each with how well it was seen (one
-/// standard deviation).
+/// standard deviation), and in which water.
 struct Seen {
   std::optional<double> tail_down_deg = {};
   std::optional<double> list_deg = {};
   std::optional<double> sank_with_g = {};  ///< lead stuck on outside that just sank it
   double angle_sd_deg = 1;
   double sank_sd_g = 0.2;
+  std::optional<rig::Water> water = {};  ///< not set: that of the lure
 };
 
 using water::Lies;
@@ -42,10 +44,10 @@ struct Explained {
 
   std::vector<Change> changes = {};  ///< together the least that explains it, greatest first
   std::vector<Alone> alone = {};     ///< those that leave less than 1.5, the least change first
-  double sigmas = 0;  ///< how far from the sheet in all: over 3, the sheet itself wants checking
-  double misfit = 0;  ///< what all together leave unexplained, as above
-  Lies by_sheet = {};
-  Lies now = {};  ///< with the changes made: should be as seen
+  double sigmas = 0;   ///< how far from the sheet in all: over 3, the sheet itself wants checking
+  double misfit = 0;   ///< what all together leave unexplained, as above
+  Lies by_sheet = {};  ///< in the water that it was seen in, as is `now`
+  Lies now = {};       ///< with the changes made: should be as seen
 };
 
 /// What can still be altered of a lure that is built.
@@ -77,16 +79,16 @@ struct DrilledIn {
 /// seen: maximum a posteriori with independent normal scatter of the wood's density (a weighed
 /// blank's weight), the body's size, each part's mass and each coordinate of its place.
 ///
-/// nominal  the sheet's own first pose
+/// nominal  the sheet's own first pose, in the lure's water
 /// source   A. Tarantola, Inverse Problem Theory, SIAM 2005, ch. 3 (the least-squares problem and
 ///          its posterior covariance; from memory)
 [[nodiscard]] Explained explain(const Workpiece& lure, const rig::Tolerances& tolerances,
                                 const water::RestPose& nominal, const Seen& seen);
 
-/// The explained lure, altered in one way at a time so that it lies as is wished, best first: list
-/// nil, tail_down as the target says or, where it does not, as the sheet foretold, reserve as the
-/// target says, and afloat or sunk as it was meant. What is hardly to be altered is left out;
-/// nothing where it lies so already.
+/// The explained lure, altered in one way at a time so that in its own water, whatever it was seen
+/// in, it lies as is wished, best first: list nil, tail_down as the target says or, where it does
+/// not, as the sheet foretold, reserve as the target says, and afloat or sunk as it was meant. What
+/// is hardly to be altered is left out; nothing where it lies so already.
 [[nodiscard]] std::vector<Remedy> remedies(const Workpiece& lure, const rig::Tolerances& tolerances,
                                            const rig::Target& target,
                                            const water::RestPose& nominal, const Seen& seen);

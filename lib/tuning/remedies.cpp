@@ -286,7 +286,7 @@ std::vector<Remedy> remedies(const Workpiece& lure, const rig::Tolerances& toler
                              const rig::Target& target, const water::RestPose& nominal,
                              const Seen& seen) {
   const Doubt doubt(lure, tolerances, nominal, seen);
-  const Doubt::Build now = doubt.build(doubt.most_likely(doubt.all()));
+  const Doubt::Build now = doubt.build(doubt.laid(), doubt.most_likely(doubt.all()));
   const Aim aim = aim_of(target, water::lies(lure.cut, doubt.laid(), 1, nominal.up));
   Vec3 up = nominal.up;
   up.y() = 0;  // from back up: where it is to come to

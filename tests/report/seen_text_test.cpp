@@ -14,6 +14,7 @@ namespace {
 
 using test_text::in_one_line;
 using ::testing::HasSubstr;
+using ::testing::StartsWith;
 
 SeenResult heavy_wood() {
   SeenResult result{.lies = floating()};
@@ -55,6 +56,21 @@ TEST(SeenAnswer, WithoutARemedySaysSo) {
   EXPECT_THAT(answer(result, {}), HasSubstr("Nothing need be changed to explain that. There is "
                                             "nothing to mend that can still be altered."));
   EXPECT_FALSE(result.met());
+}
+
+TEST(SeenAnswer, SaysInWhichWaterWhereThatIsNotTheSheets) {
+  SeenResult result = heavy_wood();
+  result.lies.water = rig::water_at(rig::sea_salinity, 15);
+  result.seen.water = rig::water_at(0, 20);
+  EXPECT_THAT(answer(result, {}),
+              StartsWith("Seen in other water (fresh, 20 °C): tail 8.0° down and sunk by 12.0 g of "
+                         "lead stuck on. By the sheet it would there lie back up, tail 5.4° "));
+  EXPECT_THAT(answer(result, {}), HasSubstr("on the middle line; it then lies in its own water "
+                                            "(sea, 15 °C) back up, tail 5.5° down; 9.0 g"));
+  EXPECT_THAT(in_one_line(to_text(result, {})),
+              HasSubstr("best first, and how it then lies in its own water:"));
+  const nlohmann::json json = nlohmann::json::parse(to_json(result));
+  EXPECT_EQ(json["seen"]["water_density_g_cm3"], result.seen.water->density_g_cm3);
 }
 
 TEST(SeenText, TellsEachWayAndWarnsOfLead) {

@@ -141,6 +141,25 @@ TEST_F(Wanted, ALureThatIsHeavierThanItsSheetIsExplainedByItsWood) {
   EXPECT_TRUE(json["seen"]["remedies"].empty());
 }
 
+// Source: the sheet itself with the tub's water in place of its own, floated; nothing is off. The
+// density by EOS-80's table, between 1026.95 at 10 and 1025.97 kg/m³ at 15 °C.
+TEST_F(Wanted, WhatTheTubShowsIsHeldAgainstTheTubsWater) {
+  const std::string weight =
+      "[[ballast]]\nname = \"belly\"\nat = [88, -5]\nmass = 9\nmetal = \"tungsten\"\n";
+  std::string in_sea = head();
+  in_sea.replace(in_sea.find("density = 1.0\n"), 14, "kind = \"sea\"\ntemperature = 12\n");
+  write("sea.toml", in_sea + weight);
+  const Json sea = json_of({"float", "sea.toml"});
+  const std::string tail = std::to_string(sea["poses"][0]["tail_down_deg"].get<double>());
+  write_sheet(head() + weight);
+  const Json json =
+      json_of({"ballast", "egg.toml", "--seen", "tail_down=" + tail + ",water=sea,temperature=12"});
+  EXPECT_LT(json["seen"]["sigmas"].get<double>(), 1e-3);
+  EXPECT_NEAR(json["seen"]["by_sheet"]["reserve_g"].get<double>(), sea["reserve_g"].get<double>(),
+              1e-9);
+  EXPECT_NEAR(json["seen"]["water_density_g_cm3"].get<double>(), 1.0266, 1e-4);
+}
+
 TEST_F(Wanted, AListIsMendedByAWeightOnTheOtherSide) {
   write_sheet(head() +
               "[[ballast]]\nname = \"belly\"\nat = [88, -5]\nmass = 9\nmetal = \"tungsten\"\n");
@@ -170,6 +189,14 @@ TEST_F(Wanted, WhatCantBeUsedIsRefusedInOneLine) {
             "trueblank: --seen tail_down: \"95\" is not such an angle; write degrees, such as "
             "12.5");
   EXPECT_THAT(refused({"--seen", "sank_with=0"}), StartsWith("trueblank: --seen sank_with: "));
+  EXPECT_THAT(refused({"--seen", "water=fresh"}), StartsWith("trueblank: --seen: "));
+  EXPECT_EQ(refused({"--seen", "list=3,temperature=15"}),
+            "trueblank: --seen temperature: \"15\" is not of use here; write water=fresh or "
+            "water=sea beside it");
+  EXPECT_THAT(refused({"--seen", "list=3,water=sweet"}), StartsWith("trueblank: --seen water: "));
+  EXPECT_EQ(refused({"--seen", "list=3,water=sea,temperature=60"}),
+            "trueblank: --seen temperature: \"60\" is not the temperature of a water; write -2 to "
+            "40 degC");
   EXPECT_THAT(refused({"--write", "plan.txt"}), HasSubstr("does not end in .toml"));
   EXPECT_THAT(refused({"--plan", "plan.png"}), HasSubstr("does not end in .svg or .pdf"));
   EXPECT_EQ(refused({"--paper", "a4"}),

@@ -217,7 +217,8 @@ void add_ballast(CLI::App& app, Raw& raw) {
   app.add_flag("--hooks", raw.hooks, "a table over the sizes of its hooks");
   app.add_option("--seen", raw.seen,
                  "what was seen of the built lure, to explain it and to mend it: any of "
-                 "tail_down=DEG,list=DEG,sank_with=G")
+                 "tail_down=DEG,list=DEG,sank_with=G; in water other than the sheet's: "
+                 "water=fresh|sea|G/CM3,temperature=DEGC")
       ->type_name("KEY=VALUE,...");
   app.add_option("--write", raw.write, "write the sheet with the found weights in it")
       ->type_name("FILE.toml");

@@ -5,6 +5,7 @@
 #include <array>
 #include <cmath>
 
+#include "rig/in_water.h"
 #include "rig/materials.h"
 #include "water/baseline.h"
 
@@ -26,15 +27,6 @@ std::vector<std::string> joined(std::vector<std::string> first,
 geometry::Moments with_its_coat(const body::FramedBody& framed, const geometry::Moments& wet) {
   if (!framed.outer) return wet;
   return rig::with_coat(framed.whole, geometry::moments(*framed.outer), wet);
-}
-
-// The same rig in other water, which its pockets hold too.
-rig::Rig in_water(rig::Rig rig, const rig::Water& water) {
-  rig.water = water;
-  for (rig::Pocket& pocket : rig.pockets) {
-    if (pocket.filled_with_water) pocket.filling_density_g_cm3 = water.density_g_cm3;
-  }
-  return rig;
 }
 
 std::vector<report::MetalToHover> metals_to_hover(const water::Floater& lure,
@@ -106,7 +98,7 @@ void add_handling(report::FloatResult& result, const SheetLure& built, const wat
 void add_tank(report::FloatResult& result, const SheetLure& built,
               const geometry::ParallelFor& loop) {
   const rig::Water& tank = built.resolved.tank;
-  const water::Floater in_tank = built.floater(in_water(built.resolved.rig, tank));
+  const water::Floater in_tank = built.floater(rig::in_water(built.resolved.rig, tank));
   result.tank = {.water = tank, .view = water::tank_view(in_tank, tank.density_g_cm3, loop)};
 }
 
@@ -141,7 +133,7 @@ water::Floater SheetLure::floater(const rig::Rig& rig) const {
 }
 
 double reserve_in_g(const SheetLure& lure, const rig::Water& water) {
-  const water::Floater floater = lure.floater(in_water(lure.resolved.rig, water));
+  const water::Floater floater = lure.floater(rig::in_water(lure.resolved.rig, water));
   return floater.displacement_full_g() - floater.mass_g;
 }
 

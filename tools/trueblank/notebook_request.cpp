@@ -21,7 +21,6 @@ using Action = NotebookAction;
 constexpr double by_eye_sd_deg = 2;
 constexpr double list_sd_deg = 2;
 constexpr double sank_sd_g = 0.2;
-constexpr double tub_temperature_c = 20;
 
 constexpr std::array<std::pair<std::string_view, Action>, 11> actions = {
     {{"add", Action::add},
@@ -65,23 +64,11 @@ water::State state_value(const std::string& text) {
   throw bad_value("--state", text, "what a lure does", "floats, suspends or sinks");
 }
 
-double temperature_value(const std::string& text) {
-  const double c = plain_value("--temperature", text, "a temperature", "degC, such as 20");
-  constexpr double coldest_c = -2;
-  constexpr double warmest_c = 40;
-  if (c < coldest_c || c > warmest_c) {
-    throw bad_value("--temperature", text, "the temperature of a water", "-2 to 40 degC");
-  }
-  return c;
-}
-
 rig::Water water_of(const RawNotebook& raw) {
-  const double c = raw.temperature.empty() ? tub_temperature_c : temperature_value(raw.temperature);
-  if (raw.water.empty() || raw.water == "fresh") return rig::water_at(0, c);
-  if (raw.water == "sea") return rig::water_at(rig::sea_salinity, c);
-  rig::Water water{.temperature_c = c, .density_given = true};
-  water.density_g_cm3 = density_value("--water", raw.water);
-  return water;
+  const double c = raw.temperature.empty()
+                       ? tub_temperature_c
+                       : water_temperature_value("--temperature", raw.temperature);
+  return water_value("--water", raw.water.empty() ? "fresh" : raw.water, c);
 }
 
 double angle_value(const std::string& option, const std::string& text, double most_deg) {

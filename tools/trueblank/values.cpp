@@ -3,13 +3,16 @@
 
 #include <Eigen/Geometry>
 #include <algorithm>
+#include <array>
 #include <charconv>
 #include <cmath>
 #include <optional>
 #include <string_view>
+#include <utility>
 #include <vector>
 
 #include "messages.h"
+#include "rig/limits.h"
 #include "rig/materials.h"
 #include "sheet/quantity.h"
 
@@ -99,27 +102,61 @@ Vec3 one_point(const std::string& option, const std::string& text, const std::st
   return {(*values)[0], (*values)[1], (*values)[2]};
 }
 
-// One KEY=VALUE of what was seen.
-void take_seen(const std::string& option, const std::string& text, std::string_view pair,
-               tuning::Seen& seen) {
+// What was seen as it is written.
+struct RawSeen {
+  std::optional<std::string> tail_down, list, sank_with, water, temperature;
+};
+
+RawSeen split_seen(const std::string& option, const std::string& text) {
   constexpr const char* write =
-      "KEY=VALUE with commas between, as in tail_down=14,list=-3,sank_with=5";
-  const std::size_t equals = pair.find('=');
-  if (equals == std::string_view::npos) throw bad_value(option, text, "what was seen", write);
-  const std::string_view key = trimmed(pair.substr(0, equals));
-  const std::string value(trimmed(pair.substr(equals + 1)));
-  const bool angle = key == "tail_down" || key == "list";
-  std::optional<double>* into = key == "tail_down"   ? &seen.tail_down_deg
-                                : key == "list"      ? &seen.list_deg
-                                : key == "sank_with" ? &seen.sank_with_g
-                                                     : nullptr;
-  if (into == nullptr || *into) throw bad_value(option, text, "what was seen", write);
-  *into = angle ? whole_number(value) : quantity(value, Quantity::mass);
-  const double most = key == "tail_down" ? 90 : key == "list" ? 180 : HUGE_VAL;
-  if (!*into || std::abs(**into) > most || (key == "sank_with" && **into <= 0)) {
-    throw bad_value(option + ' ' + std::string(key), value, angle ? "such an angle" : "such a mass",
-                    angle ? "degrees, such as 12.5" : "grams, such as 4, or 4 g");
+      "KEY=VALUE with commas between, as in tail_down=14,list=-3,sank_with=5 or "
+      "tail_down=14,water=fresh,temperature=18";
+  RawSeen raw;
+  const std::array<std::pair<std::string_view, std::optional<std::string>*>, 5> keys = {
+      {{"tail_down", &raw.tail_down},
+       {"list", &raw.list},
+       {"sank_with", &raw.sank_with},
+       {"water", &raw.water},
+       {"temperature", &raw.temperature}}};
+  for (std::string_view rest = text; !rest.empty();) {
+    const std::size_t comma = std::min(rest.find(','), rest.size());
+    const std::string_view pair = rest.substr(0, comma);
+    rest.remove_prefix(std::min(comma + 1, rest.size()));
+    const std::size_t equals = std::min(pair.find('='), pair.size());
+    const auto key = std::ranges::find(keys, trimmed(pair.substr(0, equals)),
+                                       [](const auto& known) { return known.first; });
+    if (equals == pair.size() || key == keys.end() || *key->second) {
+      throw bad_value(option, text, "what was seen", write);
+    }
+    *key->second = std::string(trimmed(pair.substr(equals + 1)));
   }
+  if (!raw.tail_down && !raw.list && !raw.sank_with) {
+    throw bad_value(option, text, "what was seen", write);
+  }
+  return raw;
+}
+
+std::optional<double> seen_angle(const std::string& option, const std::optional<std::string>& text,
+                                 double most_deg) {
+  if (!text) return {};
+  const std::optional<double> deg = whole_number(*text);
+  if (!deg || std::abs(*deg) > most_deg) {
+    throw bad_value(option, *text, "such an angle", "degrees, such as 12.5");
+  }
+  return deg;
+}
+
+std::optional<rig::Water> seen_water(const std::string& option, const RawSeen& raw) {
+  const bool kind = raw.water == "fresh" || raw.water == "sea";
+  if (raw.temperature && !kind) {
+    throw bad_value(option + " temperature", *raw.temperature, "of use here",
+                    "water=fresh or water=sea beside it");
+  }
+  if (!raw.water) return {};
+  return water_value(option + " water", *raw.water,
+                     raw.temperature
+                         ? water_temperature_value(option + " temperature", *raw.temperature)
+                         : tub_temperature_c);
 }
 
 }  // namespace
@@ -254,13 +291,35 @@ OtherWood wood_value(const std::string& option, const std::string& text) {
   return {.density_g_cm3 = density_value(option, text)};
 }
 
-tuning::Seen seen_value(const std::string& option, const std::string& text) {
-  tuning::Seen seen;
-  for (std::string_view rest = text; !rest.empty();) {
-    const std::size_t comma = std::min(rest.find(','), rest.size());
-    take_seen(option, text, rest.substr(0, comma), seen);
-    rest.remove_prefix(std::min(comma + 1, rest.size()));
+double water_temperature_value(const std::string& option, const std::string& text) {
+  const double c = plain_value(option, text, "a temperature", "degC, such as 20");
+  if (c < rig::coldest_water_c || c > rig::warmest_water_c) {
+    throw bad_value(option, text, "the temperature of a water", "-2 to 40 degC");
   }
+  return c;
+}
+
+rig::Water water_value(const std::string& option, const std::string& text, double temperature_c) {
+  if (text == "fresh") return rig::water_at(0, temperature_c);
+  if (text == "sea") return rig::water_at(rig::sea_salinity, temperature_c);
+  rig::Water water{.temperature_c = temperature_c, .density_given = true};
+  water.density_g_cm3 = density_value(option, text);
+  return water;
+}
+
+tuning::Seen seen_value(const std::string& option, const std::string& text) {
+  const RawSeen raw = split_seen(option, text);
+  tuning::Seen seen;
+  seen.tail_down_deg = seen_angle(option + " tail_down", raw.tail_down, 90);
+  seen.list_deg = seen_angle(option + " list", raw.list, 180);
+  if (raw.sank_with) {
+    seen.sank_with_g = quantity(*raw.sank_with, Quantity::mass);
+    if (!seen.sank_with_g || *seen.sank_with_g <= 0) {
+      throw bad_value(option + " sank_with", *raw.sank_with, "such a mass",
+                      "grams, such as 4, or 4 g");
+    }
+  }
+  seen.water = seen_water(option, raw);
   return seen;
 }
 

@@ -9,6 +9,7 @@
 
 #include "body/load_body.h"
 #include "options.h"
+#include "rig/waters.h"
 #include "symmetry/deviation.h"
 
 // Values of options. Each takes the option's name, for messages, and throws InputError where the
@@ -70,7 +71,18 @@ namespace trueblank::tools {
 /// A wood's name, or a density as density_value() takes it.
 [[nodiscard]] OtherWood wood_value(const std::string& option, const std::string& text);
 
-/// "tail_down=14,list=-3,sank_with=5 g": each at most once, at least one.
+/// "fresh" or "sea" at a temperature, or a density in g/cm³.
+[[nodiscard]] rig::Water water_value(const std::string& option, const std::string& text,
+                                     double temperature_c);
+
+/// -2 to 40 °C.
+[[nodiscard]] double water_temperature_value(const std::string& option, const std::string& text);
+
+/// What is asked of a water that nobody says the temperature of: a tub's indoors.
+inline constexpr double tub_temperature_c = 20;
+
+/// "tail_down=14,list=-3,sank_with=5 g", each at most once, at least one; and in which water,
+/// "water=fresh,temperature=20".
 [[nodiscard]] tuning::Seen seen_value(const std::string& option, const std::string& text);
 
 /// throws  InputError where --seen stands beside what goes with a plan
