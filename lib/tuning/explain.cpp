@@ -11,6 +11,7 @@ namespace trueblank::tuning {
 namespace {
 
 constexpr double explains_alone_below = 1.5;
+constexpr double explains_alone_at_least = 0.5;  // of what the sheet leaves unexplained
 
 double root_mean_square(const Eigen::VectorXd& values) {
   return values.size() == 0 ? 0 : values.norm() / std::sqrt(static_cast<double>(values.size()));
@@ -47,10 +48,12 @@ Explained explain(const Workpiece& lure, const rig::Tolerances& tolerances,
   }
   std::ranges::stable_sort(found.changes, {},
                            [](const Explained::Change& one) { return -std::abs(one.sigmas); });
+  const double by_sheet = root_mean_square(doubt.misfit(Eigen::VectorXd::Zero(off.size())));
   for (const Eigen::Index i : all) {
     const Eigen::VectorXd alone = doubt.most_likely({i});
     const double misfit = root_mean_square(doubt.misfit(alone));
     if (misfit >= explains_alone_below) continue;
+    if (misfit > (1 - explains_alone_at_least) * by_sheet) continue;
     const double pull = slope.col(i).squaredNorm();
     found.alone.push_back({.change = change_of(doubt.parameters()[static_cast<std::size_t>(i)],
                                                alone[i], 1 / std::sqrt(1 + pull)),

@@ -43,7 +43,9 @@ struct Explained {
   };
 
   std::vector<Change> changes = {};  ///< together the least that explains it, greatest first
-  std::vector<Alone> alone = {};     ///< those that leave less than 1.5, the least change first
+  /// Those that leave less than 1.5, and half at the most of what the sheet leaves; the least
+  /// change first.
+  std::vector<Alone> alone = {};
   double sigmas = 0;   ///< how far from the sheet in all: over 3, the sheet itself wants checking
   double misfit = 0;   ///< what all together leave unexplained, as above
   Lies by_sheet = {};  ///< in the water that it was seen in, as is `now`

@@ -86,6 +86,19 @@ TEST(Explain, AWeightAsideIsOneThatExplainsAListAlone) {
   EXPECT_NEAR(aside->change.by, 1.5, 2 * aside->change.sd);
 }
 
+// A degree and a half is within what nobody would ask after, so that all leave it well enough; but
+// what lies in the middle can be moved along the mirror plane as one likes without a list.
+TEST(Explain, WhatChangesNothingExplainsNothingAlone) {
+  const BenchLure lure = rigged_ellipsoid();
+  const water::RestPose nominal = pose_of(lure, lure.rig);
+  const Seen seen{.list_deg = *nominal.list_deg + 1.4};
+  const Explained found = tuning::explain(lure.workpiece(), rig::Tolerances{}, nominal, seen);
+  ASSERT_FALSE(found.alone.empty());
+  for (const Explained::Alone& one : found.alone) {
+    EXPECT_TRUE(one.change.what.ends_with(" to the right")) << one.change.what;
+  }
+}
+
 TEST(Explain, NothingIsOffWhereItLiesAsForetold) {
   const BenchLure lure = rigged_ellipsoid();
   const water::RestPose nominal = pose_of(lure, lure.rig);
