@@ -183,6 +183,16 @@ constexpr int most_attempts = 1000;
 /// Where a file without a name can be found, to be given one.
 std::string way_to(int descriptor) { return "/proc/self/fd/" + std::to_string(descriptor); }
 
+/// A new file without a name, which is gone where nobody gives it one; < 0 where it can't be had,
+/// or where there is no /proc (a bare root, a sandbox) through which to name it.
+int open_nameless(const std::string& folder, mode_t permissions) {
+  const int number = open_again(folder.c_str(), O_TMPFILE | O_WRONLY, permissions);
+  struct stat status = {};
+  if (number < 0 || ::lstat(way_to(number).c_str(), &status) == 0) return number;
+  (void)::close(number);
+  return -1;
+}
+
 /// A new file's permissions, or those of the file that it replaces.
 void take_permissions(int descriptor, const std::string& target) {
   struct stat status = {};
@@ -293,7 +303,7 @@ void Outputs::add(const std::string& path, std::string_view bytes) {
 
 void Outputs::write_temporary(Pending& entry, std::string_view bytes) {
   constexpr mode_t usual_permissions = 0666;
-  int number = open_again(folder_of(entry.target).c_str(), O_TMPFILE | O_WRONLY, usual_permissions);
+  int number = open_nameless(folder_of(entry.target), usual_permissions);
   if (number < 0) {
     for (int attempt = 0; number < 0 && attempt < most_attempts; ++attempt) {
       entry.temporary = temporary_name(entry.target, attempt);

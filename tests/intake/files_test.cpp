@@ -3,8 +3,10 @@
 
 #include <gtest/gtest.h>
 #include <sys/stat.h>
+#include <sys/wait.h>
 #include <unistd.h>
 
+#include <cstdio>
 #include <filesystem>
 #include <fstream>
 #include <functional>
@@ -119,6 +121,34 @@ TEST_F(Files, AppearTogetherAtCommit) {
   outputs.commit();
   EXPECT_EQ(text_of("a"), "one");
   EXPECT_EQ(text_of("b"), "two");
+  EXPECT_EQ(entries(), 2);
+}
+
+// A new root has no /proc, through which a file without a name gets one.
+TEST_F(Files, AreWrittenWhereThereIsNoProc) {
+  constexpr int not_root = 77;
+  const pid_t child = ::fork();
+  ASSERT_GE(child, 0);
+  if (child == 0) {
+    if (::chroot(folder_.c_str()) != 0 || ::chdir("/") != 0) ::_exit(not_root);
+    try {
+      Outputs outputs;
+      outputs.add("/one.txt", "one");
+      outputs.add("/two.txt", "two");
+      outputs.commit();
+    } catch (const geometry::InputError& error) {
+      std::fprintf(stderr, "%s\n", geometry::one_line(error).c_str());
+      ::_exit(1);
+    }
+    ::_exit(0);
+  }
+  int status = 0;
+  ASSERT_EQ(::waitpid(child, &status, 0), child);
+  ASSERT_TRUE(WIFEXITED(status));
+  if (WEXITSTATUS(status) == not_root) GTEST_SKIP() << "only root may change the root";
+  EXPECT_EQ(WEXITSTATUS(status), 0);
+  EXPECT_EQ(text_of("one.txt"), "one");
+  EXPECT_EQ(text_of("two.txt"), "two");
   EXPECT_EQ(entries(), 2);
 }
 
