@@ -310,14 +310,14 @@ Chamber chamber(const Sums& sums, const Group& group, const Grid& grid, const Ai
   const double s = group.pass_mm;
   const double cell_mm3 = std::pow(grid.cell_mm, 3);
   result.bound_mm3 = of_skin_cells * sums.skin_cells * cell_mm3 + 4 * std::numbers::pi * s * s * s;
-  Chamber::Opening& opening = result.opening.emplace();
+  result.opening = Chamber::Opening{};
   if (group.pass_cell < 0) return result;
   const Vec3 at = air.middle[static_cast<std::size_t>(group.pass_cell)];
   symmetry::PatchSpread spread;
   spread.add(at, (at - result.middle_mm).stableNormalized(), 1);
   symmetry::Patch patch;
   spread.describe(extent, patch);
-  opening = {.width_mm = 2 * s, .at_mm = at, .name = patch.name};
+  result.opening = Chamber::Opening{.width_mm = 2 * s, .at_mm = at, .name = patch.name};
   return result;
 }
 
