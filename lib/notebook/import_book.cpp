@@ -143,8 +143,9 @@ class Importer {
   // Each build here stands for one of the export's, so that two that are alike stay two.
   [[nodiscard]] std::optional<ShownBuild> same_as(const Build& coming) const {
     std::vector<std::int64_t> ids = store_.added_at(coming.facts.added, coming.facts.title);
-    std::ranges::stable_partition(
-        ids, [&](std::int64_t id) { return id == coming.facts.id; });  // its own number first
+    // Its own number first. (clang 14 can't compile what the algorithm on ranges returns.)
+    std::stable_partition(ids.begin(), ids.end(),
+                          [&](std::int64_t id) { return id == coming.facts.id; });
     for (const std::int64_t id : ids) {
       if (met_.contains(id)) continue;
       ShownBuild here = store_.show(id);

@@ -221,7 +221,7 @@ using Corner = std::array<double, 3>;
 using Facet = std::array<Corner, 3>;
 
 Facet turned_to_least(Facet facet) {
-  std::ranges::rotate(facet, std::ranges::min_element(facet));
+  std::rotate(facet.begin(), std::ranges::min_element(facet), facet.end());
   return facet;
 }
 
