@@ -181,9 +181,9 @@ void expect_slopes(const std::function<double(const Slug&)>& mm_of, const Wall& 
 TEST(WallBetween, HasTheSlopesThatDifferencesShow) {
   int compared = 0;
   int jumps = 0;
-  for (const auto& pair : random_pairs(200, 25)) {
-    const auto& one = pair.first;
-    const auto& other = pair.second;
+  for (const Pair& pair : random_pairs(200, 25)) {
+    const Slug& one = pair.one;
+    const Slug& other = pair.other;
     const WallBetween wall = wall_between(one, other);
     if (wall.one.mm < 0.01) continue;  // known to 1e-3 mm only: no differences of 1e-4 mm
     expect_slopes([&](const Slug& s) { return gap(s, other); }, wall.one, one, compared, jumps);
