@@ -2,8 +2,11 @@
 #include "rig/assembly.h"
 
 #include <cmath>
+#include <utility>
 
+#include "geometry/moments.h"
 #include "rigs.h"
+#include "support/bodies.h"
 
 namespace trueblank::rig {
 namespace {
@@ -221,6 +224,26 @@ TEST(OnScaledBody, GrowsACoatWithTheSkin) {
     EXPECT_NEAR(add_up(on_scaled_body(laid_out(grown(1), rig), scale)).parts[1].mass_g,
                 2.7 / (scale * scale * scale), 1e-14);
   }
+}
+
+// Source: moments are sums over a body's stuff; a coated hollow box is the coated box less its
+// cavity, here weighed as one mesh.
+TEST(WithCoat, IsTheCoatedSkinLessTheCavity) {
+  const auto moments_of = [](geometry::TriangleMesh mesh) {
+    return geometry::moments(test_bodies::closed(std::move(mesh)));
+  };
+  const geometry::TriangleMesh cavity = test_bodies::inside_out(
+      test_bodies::moved(test_bodies::box(40, 6, 8), geometry::Mat3::Identity(), {5, 1, -2}, 1));
+  const geometry::TriangleMesh outer = test_bodies::box(100, 20, 24);
+  const geometry::TriangleMesh coated = test_bodies::box(101, 21, 25);
+  const geometry::Moments found = with_coat(moments_of(test_bodies::joined(outer, cavity)),
+                                            moments_of(outer), moments_of(coated));
+  const geometry::Moments wanted = moments_of(test_bodies::joined(coated, cavity));
+  EXPECT_NEAR(found.volume_mm3, wanted.volume_mm3, 1e-8);
+  EXPECT_NEAR(found.area_mm2, wanted.area_mm2, 1e-9);
+  EXPECT_LT((found.centroid_mm - wanted.centroid_mm).norm(), 1e-12);
+  EXPECT_LT((found.spread_mm5 - wanted.spread_mm5).norm(), 1e-12 * wanted.spread_mm5.norm());
+  EXPECT_LT((found.inertia_mm5 - wanted.inertia_mm5).norm(), 1e-12 * wanted.inertia_mm5.norm());
 }
 
 }  // namespace
