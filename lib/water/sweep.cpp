@@ -5,6 +5,7 @@
 #include <cmath>
 #include <cstddef>
 #include <iterator>
+#include <numbers>
 
 #include "geometry/inside.h"
 #include "water/back_up.h"
@@ -55,7 +56,7 @@ Known known(const BackUp& found) {
 }
 
 bool alike(const Known& one, const Known& other) {
-  static const double least_cosine = std::cos(alike_within_deg * std::acos(-1.0) / 180);
+  static const double least_cosine = std::cos(alike_within_deg * std::numbers::pi / 180);
   return one.afloat && other.afloat && one.cell.stands == other.cell.stands &&
          one.up.dot(other.up) > least_cosine;
 }
