@@ -106,6 +106,31 @@ TEST(Ball, HangsWithItsCentreOfMassBelowItsMiddle) {
   EXPECT_NEAR(leaning.poses[0].list_deg.value(), 14.036243468, 1e-7);
 }
 
+// Closed form: half immersed, with the long axis along z and G at -g on it, the energy of a tilt θ
+// of that axis is -g·cos θ + 3/8·h, h² = a²·cos²θ + b²·sin²θ; it is level where g·h = 3/8·(a² -
+// b²)·cos θ. All tilts by 60° are one ring, which goes round z: so that it has a list, which a ring
+// about the long axis x has not. What stands for it is the one with the back up most, and no list.
+TEST(Spindle, OnItsEndLiesTiltedAllRoundAndHasAList) {
+  constexpr double a_mm = 60;
+  constexpr double b_mm = 11;
+  constexpr double tilt_deg = 60;
+  const double cosine = std::cos(tilt_deg * degree);
+  const double h_mm = std::hypot(a_mm * cosine, b_mm * std::sin(tilt_deg * degree));
+  const FormulaEllipsoid body(b_mm, b_mm, a_mm);
+  Floater lure;
+  lure.body = body.cut_body();
+  lure.mass_g = lure.displacement_full_g() / 2;
+  lure.centre_of_mass_mm = {0, 0, -3.0 / 8 * (a_mm * a_mm - b_mm * b_mm) * cosine / h_mm};
+  const Balance found = balance(lure);
+  ASSERT_EQ(found.poses.size(), 1U) << described(found);
+  const RestPose& pose = found.poses[0];
+  EXPECT_TRUE(pose.indifferent);
+  EXPECT_NEAR(pose.up.z(), cosine, 1e-6);
+  EXPECT_NEAR(pose.tail_down_deg, -tilt_deg, 0.02);
+  ASSERT_TRUE(pose.list_deg);
+  EXPECT_NEAR(*pose.list_deg, 0, 1);
+}
+
 // With its centre of mass at its middle no turn is resisted and none helped.
 TEST(Ball, WithItsCentreOfMassAtItsMiddleIsIndifferentAllRound) {
   const OwnedFloater made =
