@@ -98,6 +98,11 @@ SAME_ANSWERS = {
          ".offset_mm = 3 * (one->offset_mm - two->offset_mm) + three->offset_mm,"),
         ("lib/water/sweep.cpp", "guess.offset_mm += weights(k) * corners[k].offset_mm;"),
     ),
+    "a step that comes out too long is taken back, and a shorter one tried": (
+        ("lib/water/stationary.cpp", "radius = length / 2;", "/"),
+        ("lib/water/stationary.cpp", "radius = std::min(radius, length) / 4;", "min"),
+        ("lib/water/passes.cpp", "radius = std::min(radius, step.length()) / 4;", "min"),
+    ),
     "the cubic's end is among them already": (
         ("lib/water/steepest_way.cpp", "for (int i = 1; i < parts; ++i) {", "<"),
     ),

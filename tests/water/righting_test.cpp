@@ -330,19 +330,21 @@ TEST(Righting, IsUndefinedWhereThereIsNoList) {
   EXPECT_FALSE(righting(log.lure, found.poses.at(0)).has_value());
 }
 
-// A steep pose keeps its curve until the valley comes to 85°.
+// A steep pose, tail down or nose down, keeps its curve until the valley comes to 85°.
 TEST(Righting, EndsWhereItsValleyDoes) {
-  const Ellipsoid made(30, {20, 0, -1});
-  const Balance found = balance(made.lure);
-  const Righting curve = righting(made.lure, found.poses.at(0)).value();
-  ASSERT_FALSE(curve.points.empty());
-  EXPECT_LT(curve.points.size(), 73U);
-  for (const RightingPoint& point : curve.points) {
-    EXPECT_LE(point.tail_down_deg, 85);
-    EXPECT_NEAR(made.trimming_mm(point.list_deg, point.tail_down_deg), 0, 1e-9);
+  for (const double sign : {1.0, -1.0}) {
+    const Ellipsoid made(30, {sign * 20, 0, -1});
+    const Balance found = balance(made.lure);
+    const Righting curve = righting(made.lure, found.poses.at(0)).value();
+    ASSERT_FALSE(curve.points.empty());
+    EXPECT_LT(curve.points.size(), 73U);
+    for (const RightingPoint& point : curve.points) {
+      EXPECT_LE(sign * point.tail_down_deg, 85);
+      EXPECT_NEAR(made.trimming_mm(point.list_deg, point.tail_down_deg), 0, 1e-9);
+    }
+    EXPECT_GT(sign * curve.points.back().tail_down_deg, 84);
+    EXPECT_FALSE(curve.vanishing_deg.has_value());
   }
-  EXPECT_GT(curve.points.back().tail_down_deg, 84);
-  EXPECT_FALSE(curve.vanishing_deg.has_value());
 }
 
 }  // namespace
