@@ -98,6 +98,19 @@ SAME_ANSWERS = {
          ".offset_mm = 3 * (one->offset_mm - two->offset_mm) + three->offset_mm,"),
         ("lib/water/sweep.cpp", "guess.offset_mm += weights(k) * corners[k].offset_mm;"),
     ),
+    "a bracket that shrinks more slowly still ends halved": (
+        ("lib/water/sweep_border.cpp", "kept = std::max(kept, 0) + 1;"),
+        ("lib/water/sweep_border.cpp", "kept = std::min(kept, 0) - 1;"),
+    ),
+    "starts that end together are tried more than once, or a start between them is left out": (
+        ("lib/water/rest_places.cpp", "if (near_any(tried, start.up, 0.02 * degree)) continue;",
+         "0.02"),
+    ),
+    "a descent is followed nearer to its end than need be": (
+        ("lib/water/near_pose.cpp", "constexpr double far_step_rad = 3 * degree;", "3"),
+        ("lib/water/shares.cpp", "radius = std::min(radius, 0.3 * (theirs - ours).norm());",
+         "norm"),
+    ),
     "a step that comes out too long is taken back, and a shorter one tried": (
         ("lib/water/stationary.cpp", "radius = length / 2;", "/"),
         ("lib/water/stationary.cpp", "radius = std::min(radius, length) / 4;", "min"),
@@ -114,9 +127,21 @@ SAME_ANSWERS = {
          "double largest = from.cwiseAbs().maxCoeff() / direction.norm();"),
         ("lib/geometry/inside.cpp",
          "for (const Hit& hit : result.hits) largest = std::max(largest, std::abs(hit.t));"),
+        ("lib/geometry/coat.cpp",
+         "std::max({sides[0].squaredNorm(), sides[1].squaredNorm(), sides[2].squaredNorm()});"),
     ),
     "a closed skin's volume is the same about any apex": (
         ("lib/geometry/mesh.cpp", "const Vec3 centre = low + (high - low) / 2;"),
+        ("lib/geometry/moments.cpp", "low[k] = here[k] < low[k] ? here[k] : low[k];"),
+        ("lib/geometry/moments.cpp", "high[k] = here[k] > high[k] ? here[k] : high[k];"),
+        ("lib/geometry/moments.cpp",
+         "const Vec3 least(std::min(low[0][0], low[1][1]), std::min(low[0][1], low[2][0]),"),
+        ("lib/geometry/moments.cpp", "std::min(low[1][0], low[2][1]));"),
+        ("lib/geometry/moments.cpp",
+         "const Vec3 greatest(std::max(high[0][0], high[1][1]), "
+         "std::max(high[0][1], high[2][0]),"),
+        ("lib/geometry/moments.cpp", "std::max(high[1][0], high[2][1]));"),
+        ("lib/geometry/moments.cpp", "return least + (greatest - least) / 2;"),
     ),
     "any number between the two cosines, 0.447 and -0.447, tells neighbours": (
         ("lib/water/sphere_grid.cpp",

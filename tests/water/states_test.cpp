@@ -67,6 +67,8 @@ TEST(Sinker, WithCentresInOnePlaceIsIndifferent) {
   EXPECT_TRUE(found.poses[0].indifferent);
   EXPECT_EQ(found.poses[0].share, 1);
   EXPECT_FALSE(found.poses[0].list_deg.has_value());
+  EXPECT_EQ(found.poses[0].up, Vec3::UnitZ());  // back up stands for all
+  EXPECT_EQ(found.poses[0].tail_down_deg, 0);
 }
 
 // Within 1 % of its mass a lure suspends; how it lies follows the sign of the reserve.

@@ -26,6 +26,24 @@ TEST(Philox, GivesTheKnownAnswers) {
             (Words4{0xd16cfe09, 0x94fdcceb, 0x5001e420, 0x24126ea1}));
 }
 
+// Source: Box & Muller, 1958: √(-2 ln u) at the angle 2πv, u and v here of all the bits that the
+// four words have for them, the first word of each pair the higher.
+TEST(NormalPairs, AreOfAllFourWords) {
+  const auto uniform = [](std::uint32_t high, std::uint32_t low) {
+    return std::ldexp(std::ldexp(1.0L * high, 32) + 1.0L * low, -64);
+  };
+  constexpr std::uint64_t seed = 0xa4093822'85a308d3;
+  for (std::uint32_t row = 0; row < 100; ++row) {
+    const Words4 words = philox({row, 7, 0, 0}, {0x85a308d3, 0xa4093822});
+    const long double radius = std::sqrt(-2 * std::log(uniform(words[0], words[1])));
+    const long double angle = 2 * std::numbers::pi_v<long double> * uniform(words[2], words[3]);
+    const auto [a, b] = normal_pair(seed, row, 7);
+    // Of 52 bits each.
+    EXPECT_NEAR(a, static_cast<double>(radius * std::cos(angle)), 2e-14);
+    EXPECT_NEAR(b, static_cast<double>(radius * std::sin(angle)), 2e-14);
+  }
+}
+
 double normal_below(double x) { return std::erfc(-x / std::sqrt(2.0)) / 2; }
 
 // Law: of n normal numbers the mean has the deviation 1/√n, the variance √(2/n), the product of two
