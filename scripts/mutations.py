@@ -77,12 +77,13 @@ SAME_ANSWERS = {
     "chunks too many are empty": (
         ("lib/water/energy_field.cpp",
          "const int chunks = (end - done + nodes_a_chunk - 1) / nodes_a_chunk;",
-         "/", "/ nodes_a_chunk"),
+         "-", "/", "/ nodes_a_chunk"),
         ("lib/water/shares.cpp",
-         "loop((n + faces_a_chunk - 1) / faces_a_chunk, [&](int chunk) {", "/", "/ faces_a_chunk"),
+         "loop((n + faces_a_chunk - 1) / faces_a_chunk, [&](int chunk) {",
+         "-", "/", "/ faces_a_chunk"),
         ("lib/water/sweep_border.cpp",
          "loop((count + sides_a_chunk - 1) / sides_a_chunk, [&](int chunk) {",
-         "/", "/ sides_a_chunk"),
+         "-", "/", "/ sides_a_chunk"),
     ),
     "where the search for a waterline begins, not where it ends: it is bracketed": (
         ("lib/water/energy_field.cpp",
@@ -97,6 +98,9 @@ SAME_ANSWERS = {
         ("lib/water/sweep.cpp",
          ".offset_mm = 3 * (one->offset_mm - two->offset_mm) + three->offset_mm,"),
         ("lib/water/sweep.cpp", "guess.offset_mm += weights(k) * corners[k].offset_mm;"),
+        ("lib/water/back_up.cpp",
+         "start_mm = foreseen_offset_mm(line, up, Vec3(-std::sin(trim), 0, std::cos(trim)));"),
+        ("lib/water/righting.cpp", "Vec3 up = Vec3::UnitZ();"),
     ),
     "a bracket that shrinks more slowly still ends halved": (
         ("lib/water/sweep_border.cpp", "kept = std::max(kept, 0) + 1;"),

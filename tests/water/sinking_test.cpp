@@ -130,6 +130,12 @@ TEST(DragShapeOfALure, IsThatOfItsSlices) {
   }
 }
 
+// Source: Lamb as above, k2 - k1 at a slenderness of 6.01: a spheroid is taken for itself.
+TEST(DragShapeOfALure, HasTheAddedMassOfASpheroid) {
+  const geometry::ClosedMesh spheroid = closed(test_bodies::ellipsoid(6.01 * 11, 11, 11, 120, 120));
+  EXPECT_NEAR(drag_shape(spheroid, Vec3::UnitZ()).added_mass_gap, .9173 - .0451, 1e-3);
+}
+
 /// What a steady fall must satisfy, reckoned from the speeds and each force by itself.
 struct Forces {
   double rate_m_s = 0;  ///< downwards
