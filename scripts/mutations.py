@@ -102,6 +102,10 @@ SAME_ANSWERS = {
          "start_mm = foreseen_offset_mm(line, up, Vec3(-std::sin(trim), 0, std::cos(trim)));"),
         ("lib/water/righting.cpp", "Vec3 up = Vec3::UnitZ();"),
     ),
+    "of two directions to nudge it in, either will do this near to the first": (
+        ("lib/water/near_pose.cpp",
+         "if (way.norm() < 0.1) way = across(up, Vec3(-1, 0, 0));", "norm"),
+    ),
     "a bracket that shrinks more slowly still ends halved": (
         ("lib/water/sweep_border.cpp", "kept = std::max(kept, 0) + 1;"),
         ("lib/water/sweep_border.cpp", "kept = std::min(kept, 0) - 1;"),
