@@ -74,6 +74,18 @@ SAME_ANSWERS = {
         ("lib/water/sphere_grid.cpp", "finer.reserve(faces_.size() * 4);"),
         ("lib/water/sphere_grid.cpp", "sides.reserve(faces_.size() * 3);"),
     ),
+    "a cell that is not followed from others is let go by itself": (
+        ("lib/water/sweep.cpp", "if (jm < j1) fill(i0, jm, im, j1);"),
+        ("lib/water/sweep.cpp", "if (im < i1) fill(im, j0, i1, jm);"),
+        ("lib/water/sweep.cpp", "if (im < i1 && jm < j1) fill(im, jm, i1, j1);"),
+    ),
+    "a node has two parents or none": (
+        ("lib/water/energy_field.cpp", "if (parents[0] >= 0) {", "0"),
+    ),
+    "an empty block more": (
+        ("lib/geometry/cut.cpp",
+         "for (Eigen::Index begin = 0; begin < facets.cols(); begin += facets_per_block) {", "<"),
+    ),
     "chunks too many are empty": (
         ("lib/water/energy_field.cpp",
          "const int chunks = (end - done + nodes_a_chunk - 1) / nodes_a_chunk;",

@@ -37,6 +37,17 @@ TEST(ClosedMesh, RefusesABodyThatLacksAnyOneFacet) {
   }
 }
 
+// A box without one of its sides, its vertices numbered in every way of many: where the numbers
+// rise and fall in turn round the hole, each vertex has as many edges to later ones as from them.
+TEST(ClosedMesh, RefusesABodyThatLacksASideHoweverItIsNumbered) {
+  const geometry::TriangleMesh open = test_bodies::without(
+      test_bodies::box(3, 4, 5), [](const Vec3& middle) { return middle.z() > 2.4; });
+  ASSERT_EQ(open.facet_count(), 10);
+  for (unsigned seed = 0; seed < 100; ++seed) {
+    EXPECT_FALSE(closed_mesh(test_bodies::shuffled(open, seed))) << seed;
+  }
+}
+
 TEST(ClosedMesh, RefusesABodyWithOneFacetTurned) {
   TriangleMesh mesh = box(10, 20, 30);
   std::swap(mesh.facets(0, 5), mesh.facets(1, 5));

@@ -182,6 +182,24 @@ TEST(Waterline, OffsetFollowsTheWaterplanesCentroid) {
   }
 }
 
+// What may be left is a part of the mass, so that it is less the lighter the lure is.
+TEST(Waterline, EndsWithinThePartOfTheMassThatIsAskedFor) {
+  for (const double scale : {0.1, 1.0}) {
+    const OwnedFloater made =
+        uniform(test_bodies::closed(test_bodies::moved(test_bodies::glider(1000), Mat3::Identity(),
+                                                       Vec3::Zero(), scale)),
+                0.5);
+    for (const Vec3& up : directions(30, 9)) {
+      const Waterline exact = waterline_at(made.lure, up);
+      for (const double part : {0.1, 0.01}) {
+        const Waterline early = waterline_at(made.lure, up, exact.offset_mm + 3 * scale, part);
+        EXPECT_TRUE(early.converged);
+        EXPECT_LE(std::abs(early.residual_g), part * made.lure.mass_g);
+      }
+    }
+  }
+}
+
 // Ending the search early leaves an error of the square of what was left.
 TEST(Waterline, EarlyEndIsMadeGoodByDerivatives) {
   const OwnedFloater made = hooked_glider();
