@@ -119,6 +119,9 @@ SAME_ANSWERS = {
          "if (way.norm() < 0.1) way = across(up, Vec3(-1, 0, 0));", "norm"),
     ),
     "a bracket that shrinks more slowly still ends halved": (
+        ("lib/water/righting.cpp",
+         "d.trim_trim > 0 ? -d.over_trim / d.trim_trim : "
+         "-std::copysign(HUGE_VAL, d.over_trim);", "/", "/ d.trim_trim"),
         ("lib/water/sweep_border.cpp", "kept = std::max(kept, 0) + 1;"),
         ("lib/water/sweep_border.cpp", "kept = std::min(kept, 0) - 1;"),
     ),
