@@ -324,31 +324,32 @@ TEST(Slopes, LeaveOutWhatMeansNothing) {
   EXPECT_FALSE(found.parts.back().per_mm);
 }
 
+// A needle that stands by its belly hook alone, a weight of 2 g a little aside.
+RiggedBody standing_by_its_hook(double aside_mm) {
+  rig::Rig rig = needle_rig();
+  rig.ballasts.front().mass_g = 2;
+  rig.ballasts.front().at_mm = {68, aside_mm, 2};
+  rig.hooks.front().mass_g = 12;
+  return rigged_body(test_bodies::closed(test_bodies::needle(4000)), rig);
+}
+
 // Law of the mirror: a weight as far to the left rolls it as far to the left.
 TEST(HookChanges, RollToEitherSide) {
   std::vector<double> lists_deg;
-  for (const double y_mm : {0.3, -0.3}) {
-    rig::Rig rig = needle_rig();
-    rig.ballasts.front().mass_g = 2;
-    rig.ballasts.front().at_mm = {68, y_mm, 2};
-    rig.hooks.front().mass_g = 12;
-    const RiggedBody made = rigged_body(test_bodies::closed(test_bodies::needle(4000)), rig);
+  for (const double aside_mm : {0.3, -0.3}) {
+    const RiggedBody made = standing_by_its_hook(aside_mm);
     const Sensitivity found = sensitivity(made.body(), made.assembly, made.pose(), made.hooks());
     ASSERT_TRUE(found.changes[0].pose);
-    EXPECT_TRUE(found.changes[0].rolls) << y_mm;
+    EXPECT_TRUE(found.changes[0].rolls) << aside_mm;
     lists_deg.push_back(found.changes[0].pose->list_deg.value());
   }
   EXPECT_NEAR(lists_deg[0], -lists_deg[1], 1e-6);
 }
 
-// A needle that stands by its belly hook alone: without it it rolls over, and falls no other way
-// than the whole search says; a bigger hook takes it down by what it weighs in water.
+// Without its hook it rolls over, and falls no other way than the whole search says; a bigger hook
+// takes it down by what it weighs in water.
 TEST(HookChanges, TellWhereTheLureGoes) {
-  rig::Rig rig = needle_rig();
-  rig.ballasts.front().mass_g = 2;
-  rig.ballasts.front().at_mm = {68, 0.3, 2};
-  rig.hooks.front().mass_g = 12;
-  const RiggedBody made = rigged_body(test_bodies::closed(test_bodies::needle(4000)), rig);
+  const RiggedBody made = standing_by_its_hook(0.3);
   const RestPose nominal = made.pose();
   ASSERT_LT(std::abs(nominal.list_deg.value()), 10);
   std::vector<HookSize> hooks = made.hooks();
