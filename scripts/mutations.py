@@ -82,6 +82,15 @@ SAME_ANSWERS = {
     "a node has two parents or none": (
         ("lib/water/energy_field.cpp", "if (parents[0] >= 0) {", "0"),
     ),
+    "classes are told apart alike, whatever the first one's number": (
+        ("lib/water/rest_poses.cpp",
+         "int share_class(double share) { return static_cast<int>(std::floor(share * 100 + 0.5 + "
+         "1e-6)); }", "+"),
+    ),
+    "a closed skin's far side has the outline of its near side": (
+        ("lib/geometry/silhouette.cpp",
+         "if (!(doubled.dot(axes.n) > edge_on * doubled.norm())) continue;", ">"),
+    ),
     "an empty block more": (
         ("lib/geometry/cut.cpp",
          "for (Eigen::Index begin = 0; begin < facets.cols(); begin += facets_per_block) {", "<"),
