@@ -151,14 +151,17 @@ SAME_ANSWERS = {
     "the cubic's end is among them already": (
         ("lib/water/steepest_way.cpp", "for (int i = 1; i < parts; ++i) {", "<"),
     ),
-    "a search that has not ended after 200 cuts has not after 201": (
+    "a search that has not ended after 100 or 200 cuts has not after one more": (
         ("lib/water/waterline.cpp", "for (int cut = 0; cut < most_cuts; ++cut) {"),
+        ("lib/water/righting.cpp", "for (int i = 0; i < 100; ++i) {", "<"),
     ),
     "judges rounding alone": (
         ("lib/geometry/inside.cpp",
          "double largest = from.cwiseAbs().maxCoeff() / direction.norm();"),
         ("lib/geometry/inside.cpp",
          "for (const Hit& hit : result.hits) largest = std::max(largest, std::abs(hit.t));"),
+        ("lib/water/near_pose.cpp",
+         "at.converged = step.norm() < newton_settled_rad ||", "norm"),
         ("lib/geometry/coat.cpp",
          "std::max({sides[0].squaredNorm(), sides[1].squaredNorm(), sides[2].squaredNorm()});"),
     ),
