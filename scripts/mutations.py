@@ -123,10 +123,6 @@ SAME_ANSWERS = {
          "start_mm = foreseen_offset_mm(line, up, Vec3(-std::sin(trim), 0, std::cos(trim)));"),
         ("lib/water/righting.cpp", "Vec3 up = Vec3::UnitZ();"),
     ),
-    "of two directions to nudge it in, either will do this near to the first": (
-        ("lib/water/near_pose.cpp",
-         "if (way.norm() < 0.1) way = across(up, Vec3(-1, 0, 0));", "norm"),
-    ),
     "a bracket that shrinks more slowly still ends halved": (
         ("lib/water/righting.cpp",
          "d.trim_trim > 0 ? -d.over_trim / d.trim_trim : "
@@ -134,12 +130,7 @@ SAME_ANSWERS = {
         ("lib/water/sweep_border.cpp", "kept = std::max(kept, 0) + 1;"),
         ("lib/water/sweep_border.cpp", "kept = std::min(kept, 0) - 1;"),
     ),
-    "starts that end together are tried more than once, or a start between them is left out": (
-        ("lib/water/rest_places.cpp", "if (near_any(tried, start.up, 0.02 * degree)) continue;",
-         "0.02"),
-    ),
     "a descent is followed nearer to its end than need be": (
-        ("lib/water/near_pose.cpp", "constexpr double far_step_rad = 3 * degree;", "3"),
         ("lib/water/shares.cpp", "radius = std::min(radius, 0.3 * (theirs - ours).norm());",
          "norm"),
     ),

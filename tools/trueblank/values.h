@@ -78,7 +78,7 @@ namespace trueblank::tools {
 /// -2 to 40 °C.
 [[nodiscard]] double water_temperature_value(const std::string& option, const std::string& text);
 
-/// What is asked of a water that nobody says the temperature of: a tub's indoors.
+/// The temperature of a tub of water, where nobody says another: that of a room, in °C.
 inline constexpr double tub_temperature_c = 20;
 
 /// "tail_down=14,list=-3,sank_with=5 g", each at most once, at least one; and in which water,
