@@ -5,6 +5,7 @@
 #include "water/barriers.h"
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 #include <numbers>
 #include <tuple>
@@ -102,14 +103,14 @@ std::vector<LinkedPass> PassLinks::link_known(RestPlaces& places) {
     if (at.line.energy_g_mm > needed) break;
     if (places.ring_with(at.up, at.line.energy_g_mm)) continue;
     if (!traced.followed) follow(traced, places);
-    LinkedPass link{traced.pass, {-1, -1}};
+    std::array<std::optional<int>, 2> ends;
     for (std::size_t side = 0; side < 2; ++side) {
-      if (traced.ends[side]) link.ends[side] = places.offer(*traced.ends[side]).value_or(-1);
+      if (traced.ends[side]) ends[side] = places.offer(*traced.ends[side]);
     }
     if (places.revision() != revision) return {};
-    if (link.ends[0] < 0 || link.ends[1] < 0) continue;
+    if (!ends[0] || !ends[1]) continue;
     if (places.places().size() == 1 && !leads_all_round(traced.pass)) continue;
-    links.push_back(link);
+    links.push_back({traced.pass, {*ends[0], *ends[1]}});
   }
   return links;
 }

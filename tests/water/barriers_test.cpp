@@ -10,6 +10,7 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <utility>
 #include <vector>
 
 #include "water/bars.h"
@@ -89,9 +90,13 @@ TEST(EllipsoidBarrier, OfALureThatIsNearlyRightIsSmallOverTheUpright) {
 }
 
 // With G at the middle of half an ellipsoid, energies are M·β·(semi-axis) along the axes: the poses
-// are the shortest axis up and down, the passes the middle one's two ends, and β = 3/8.
+// are the shortest axis up and down, the passes the middle one's two ends, and β = 3/8. Of these
+// the one over the right flank is told, else the one over the tail, else the one that is back up.
 TEST(EllipsoidBarrier, WithGAtItsMiddleLeadsOverTheMiddleAxis) {
-  for (const Vec3& axes : {Vec3(80, 10, 12), Vec3(20, 17, 18), Vec3(14, 30, 22)}) {
+  for (const auto& [axes, told] :
+       {std::pair{Vec3(80, 10, 12), Vec3(0, 0, 1)}, std::pair{Vec3(20, 17, 18), Vec3(0, 0, 1)},
+        std::pair{Vec3(14, 30, 22), Vec3(0, 0, 1)}, std::pair{Vec3(80, 12, 10), Vec3(0, -1, 0)},
+        std::pair{Vec3(22, 14, 30), Vec3(-1, 0, 0)}}) {
     const double half_g = 2 * std::numbers::pi / 3 * axes.prod() * 1e-3;
     const SmoothEllipsoid made(axes, half_g, Vec3::Zero());
     std::array<double, 3> sorted = {axes.x(), axes.y(), axes.z()};
@@ -103,6 +108,7 @@ TEST(EllipsoidBarrier, WithGAtItsMiddleLeadsOverTheMiddleAxis) {
       const double expected = half_g * 0.375 * (sorted[1] - sorted[0]);
       EXPECT_NEAR(barrier.barrier_g_mm, expected, 1e-9 * expected);
       EXPECT_NEAR(barrier.up.cwiseProduct(axes).norm(), sorted[1], 1e-9);
+      EXPECT_LT(angle_deg(barrier.up, told), 1e-6);
       EXPECT_EQ(barrier.to, static_cast<int>(1 - i));
     }
   }

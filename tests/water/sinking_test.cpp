@@ -130,6 +130,24 @@ TEST(DragShapeOfALure, IsThatOfItsSlices) {
   }
 }
 
+// The shadows of an ellipsoid are ellipses about its middle: pi*b*c seen from ahead, pi*a*b from
+// above, pi*a*c from the side. Its facets lie inside it: of 120 around, 5e-4 of an ellipse.
+TEST(DragShapeOfALure, HasTheShadowsOfAnEllipsoid) {
+  const Vec3 middle(65, 2, -3);
+  const geometry::ClosedMesh body =
+      closed(test_bodies::ellipsoid(60, 10, 12, 120, 120)).moved(Mat3::Identity(), middle, 1);
+  const auto expect = [&](const Vec3& across, double broad_mm2) {
+    const DragShape shape = drag_shape(body, across);
+    EXPECT_NEAR(shape.frontal_mm2, pi * 10 * 12, 1e-3 * pi * 10 * 12);
+    EXPECT_NEAR(shape.frontal_across_mm, middle.dot(across), 1e-3);
+    EXPECT_NEAR(shape.broad_mm2, broad_mm2, 1e-3 * broad_mm2);
+    EXPECT_NEAR(shape.broad_x_mm, middle.x(), 1e-3);
+    EXPECT_NEAR(shape.volume_mm3, 4 * pi / 3 * 60 * 10 * 12, 1e-3 * 4 * pi / 3 * 60 * 10 * 12);
+  };
+  expect(Vec3::UnitZ(), pi * 60 * 10);
+  expect(Vec3::UnitY(), pi * 60 * 12);
+}
+
 // Source: Lamb as above, k2 - k1 at a slenderness of 6.01: a spheroid is taken for itself.
 TEST(DragShapeOfALure, HasTheAddedMassOfASpheroid) {
   const geometry::ClosedMesh spheroid = closed(test_bodies::ellipsoid(6.01 * 11, 11, 11, 120, 120));

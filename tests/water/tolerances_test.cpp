@@ -318,6 +318,25 @@ TEST(DrawnLogs, LieAsTheirWeightsFall) {
   EXPECT_GT(rolls, 0.03);
 }
 
+// The same log across: its weight falls fore and aft of its axis, and it trims either way.
+TEST(DrawnLogs, LyingAcrossTrimAsTheirWeightsFall) {
+  constexpr int builds = 4000;
+  const FormulaEllipsoid log(10, 80, 10);
+  rig::Assembly assembly = wood_alone(12);
+  assembly.parts.push_back(weight_at({0, 0, -2.5}, 8));
+  const RestPose nominal =
+      pose_near(floater(log.cut_body(), rig::add_up(assembly)), Vec3::UnitZ()).value();
+  ASSERT_NEAR(nominal.tail_down_deg, 0, 1e-9);
+  const ToleranceDraws draws =
+      draw_builds(log.cut_body(), assembly,
+                  {.mass_g = 0, .place_mm = 1, .wood_density_percent = 0, .scale_percent = 0},
+                  nominal, builds, 3, on_threads(2));
+  const double as_nominal = within_angle(-2.5, 1, 10);
+  EXPECT_NEAR(draws.share_as_nominal, as_nominal,
+              4 * std::sqrt(as_nominal * (1 - as_nominal) / builds));
+  EXPECT_LT(as_nominal, 0.5);
+}
+
 // A log with its weight on its axis turns freely: its list is not asked, and it has none to tell.
 TEST(DrawnLogs, AreNotAskedForTheListOfAnIndifferentPose) {
   const FormulaEllipsoid log(80, 10, 10);
