@@ -8,8 +8,8 @@ The sources keep clang-format's spaces: a binary operator has one on both sides,
 has. So no parser is needed.
 """
 
+import hashlib
 import pathlib
-import random
 import re
 from typing import NamedTuple
 
@@ -420,26 +420,32 @@ def all_mutations(root, exempt=EXEMPT):
 
 def in_order(mutations, seed):
     """The same mutations, so that any first N of them are spread evenly over files and, within
-    that, over kinds; which of them come first is the seed's."""
+    that, over kinds; which of them come first is the seed's. A mutation's place among those of its
+    file and kind hangs on itself alone: a change in one file draws no others in the next."""
+    def drawn(*words):
+        return hashlib.sha256("\n".join((str(seed), *words)).encode()).digest()
+
     left = {}
     for mutation in mutations:
         left.setdefault(mutation.file, {}).setdefault(mutation.kind, []).append(mutation)
-    draw = random.Random(seed)
     for kinds in left.values():
         for group in kinds.values():
-            draw.shuffle(group)
-    turn = sorted(left)
-    draw.shuffle(turn)
-    drawn = dict.fromkeys(KINDS, 0)
+            group.sort(key=lambda one: drawn(one.text, one.old, one.new), reverse=True)
+    turn = sorted(left, key=drawn)
     ordered = []
+    turns = 0
     while left:
-        for file in [name for name in turn if name in left]:
+        for place, file in enumerate(turn):
+            if file not in left:
+                continue
             kinds = left[file]
-            kind = min(kinds, key=lambda name: (drawn[name], KINDS.index(name)))
+            kind = KINDS[(place + turns) % len(KINDS)]
+            if kind not in kinds:
+                kind = min(kinds, key=lambda other: drawn(file, str(turns), other))
             ordered.append(kinds[kind].pop())
-            drawn[kind] += 1
             if not kinds[kind]:
                 del kinds[kind]
             if not kinds:
                 del left[file]
+        turns += 1
     return ordered

@@ -128,6 +128,16 @@ class Sources(unittest.TestCase):
         self.assertNotEqual(mutations.in_order(self.all, 2)[:200], first[:200])
         self.assertEqual(sorted(first), sorted(self.all))
 
+    def test_what_comes_first_of_a_file_and_kind_is_the_same_whatever_else_there_is(self):
+        file = self.all[0].file
+        fewer = [m for i, m in enumerate(self.all) if m.file != file or i % 3]
+        whole, part = mutations.in_order(self.all, 1), mutations.in_order(fewer, 1)
+        kept = set(fewer)
+        for drawn_by in {(m.file, m.kind) for m in self.all}:
+            def those_of(drawn, drawn_by=drawn_by):
+                return [m for m in drawn if (m.file, m.kind) == drawn_by and m in kept]
+            self.assertEqual(those_of(whole), those_of(part))
+
     def test_two_hundred_are_spread_evenly(self):
         drawn = mutations.in_order(self.all, 1)[:200]
         kinds = collections.Counter(m.kind for m in drawn)
