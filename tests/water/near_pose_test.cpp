@@ -116,6 +116,35 @@ TEST(PoseNear, DoesNotStayOnASaddleARidgeOrASummit) {
   }
 }
 
+// Closed form: with G at its middle half an ellipsoid lies with its shortest axis up, and with the
+// middle one up it is on a saddle between its two ends. From there it is turned towards right flank
+// and tail down; where that is hardly anywhere, since it lies so already, tail down.
+TEST(PoseNear, LeavesASaddleTowardsTheRightFlankWhereverThatIs) {
+  const Vec3 right_and_tail = Vec3(-0.5, -1, 0).normalized();
+  const auto across = [](const Vec3& up, const Vec3& to) {
+    return Vec3(to - up.dot(to) * up).normalized();
+  };
+  for (const double from_it_deg : {60.0, 8.0, 3.0}) {
+    for (const double round_deg : {20.0, 80.0, 140.0, 260.0}) {
+      const Vec3 side = turned_about(right_and_tail.unitOrthogonal(), right_and_tail, round_deg);
+      const Vec3 up = turned_about(right_and_tail, side, from_it_deg);
+      const Vec3 right = across(up, right_and_tail);
+      const Vec3 tail = across(up, -Vec3::UnitX());
+      // Between the two ends of this axis the one way and the other part.
+      const Vec3 shortest = (from_it_deg > 5 ? right - tail : tail - right).normalized();
+      geometry::Mat3 axes;
+      axes << up.cross(shortest), up, shortest;
+      const OwnedFloater made =
+          uniform(test_bodies::closed(test_bodies::moved(test_bodies::ellipsoid(30, 22, 14, 24, 24),
+                                                         axes, Vec3::Zero())),
+                  0.5);
+      const std::optional<RestPose> found = pose_near(made.lure, up);
+      ASSERT_TRUE(found);
+      EXPECT_LT(angle_deg(found->up, shortest), 1e-5) << from_it_deg << " " << round_deg;
+    }
+  }
+}
+
 // Law: steepest descent never crosses a mirror plane of the lure, in which the slope lies. A square
 // bar of a quarter of the water's density has five, and eight poses between them; it ends in its
 // own part of the sphere from wherever it is let go. (Newton's steps by themselves leave it for

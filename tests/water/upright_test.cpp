@@ -5,8 +5,6 @@
 
 #include <gtest/gtest.h>
 
-#include <cmath>
-
 #include "geometry/moment_tree.h"
 #include "support/bodies.h"
 #include "water/back_up.h"
@@ -38,22 +36,6 @@ class UprightBox : public testing::Test {
 TEST_F(UprightBox, HasItsMetacentreWhereBouguerPutsIt) {
   const Floater lure = box_with_centre({0, 0, 0});
   EXPECT_NEAR(upright(lure, stiffness(lure)).gm_mm, 5 + 400. / 120 - 10, 1e-9);
-}
-
-// Source: the wall-sided formula, as in Derrett, rev. Barrass: GZ = (GM + BM/2 tan^2) sin, here
-// over trims, the weight's lever against it: (GM + BM/2 tan^2 t) tan t is how far aft G lies. KG 6,
-// BM = 100^2 / (12 x 10). Wherever the hand begins.
-TEST_F(UprightBox, IsHeldAtTheTrimOfTheWallSidedFormula) {
-  for (const double aft_mm : {-6.0, 0.5, 4.0}) {
-    const Floater lure = box_with_centre({aft_mm, 0, -4});
-    for (const double from_rad : {0.0, -0.3, 0.2}) {
-      const BackUpSearch::Standing held = BackUpSearch(lure).standing(lure, from_rad);
-      const double t = std::tan(held.trim_rad);
-      const double bm = 10000. / 120;
-      EXPECT_NEAR((5 + bm - 6 + bm / 2 * t * t) * t, aft_mm, 1e-6);
-      EXPECT_TRUE(held.stands);
-    }
-  }
 }
 
 TEST_F(UprightBox, IsAtItsBorderOnceAPartIsSoMuchLower) {
