@@ -19,7 +19,7 @@ struct NearPoseOptions {
 ///
 /// Afloat it goes downhill in energy from `up`, turned beforehand by a millionth of a radian
 /// towards right flank and tail down, so that it does not stay on a ridge or a saddle. Newton's
-/// steps lead to the pose; where they lead further off than 30°, the way is gone again by steepest
+/// steps lead to the pose; where they lead further off than 8°, the way is gone again by steepest
 /// descent in steps of 3°, for then they may have stepped over a rise. Under water (no reserve) its
 /// pose is the closed form, from wherever it is let go.
 ///
