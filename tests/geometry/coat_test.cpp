@@ -3,6 +3,7 @@
 
 #include <gtest/gtest.h>
 
+#include <Eigen/Geometry>
 #include <cmath>
 #include <limits>
 #include <numbers>
@@ -121,26 +122,32 @@ TEST(Coat, MakesEveryBodyBigger) {
 
 // A vertex on the middle of the edge from corner 0 to the next of a facet, on that facet's side
 // alone, the gap closed by a facet without area. It has no direction, and must not turn anyone's
-// normal.
+// normal; nor may one that is a ten thousand millionth of its side high, whichever way that looks.
 TEST(Coat, MindsNoFacetWithoutArea) {
-  TriangleMesh mesh = box(100, 20, 30);
-  const int a = mesh.facets(0, 0);
-  const int b = mesh.facets(1, 0);
-  const int c = mesh.facets(2, 0);
-  const int m = mesh.vertex_count();
-  mesh.positions_mm.conservativeResize(3, m + 1);
-  mesh.positions_mm.col(m) = (mesh.positions_mm.col(a) + mesh.positions_mm.col(b)) / 2;
-  const int old = mesh.facet_count();
-  mesh.facets.conservativeResize(3, old + 2);
-  mesh.facets.col(0) << a, m, c;
-  mesh.facets.col(old) << m, b, c;
-  mesh.facets.col(old + 1) << a, b, m;
-  const double more = 2 / std::sqrt(3);
-  const ClosedMesh coat = coat_on(closed(mesh), 1);
-  const Eigen::Matrix3Xd corners = coat.positions_mm().leftCols(m);
-  EXPECT_LT((corners - box(100 + more, 20 + more, 30 + more).positions_mm).cwiseAbs().maxCoeff(),
-            1e-12);
-  EXPECT_NEAR((coat.positions_mm().col(m) - mesh.positions_mm.col(m)).norm(), 1, 1e-12);
+  for (const double high : {0.0, 1e-10, -1e-10}) {
+    TriangleMesh mesh = box(100, 20, 30);
+    const int a = mesh.facets(0, 0);
+    const int b = mesh.facets(1, 0);
+    const int c = mesh.facets(2, 0);
+    const Vec3 at_a = mesh.positions_mm.col(a);
+    const Vec3 at_b = mesh.positions_mm.col(b);
+    const Vec3 out = (at_b - at_a).cross(mesh.positions_mm.col(c) - at_a).normalized();
+    const int m = mesh.vertex_count();
+    mesh.positions_mm.conservativeResize(3, m + 1);
+    mesh.positions_mm.col(m) = (at_a + at_b) / 2 + high * (at_b - at_a).norm() * out;
+    const int old = mesh.facet_count();
+    mesh.facets.conservativeResize(3, old + 2);
+    mesh.facets.col(0) << a, m, c;
+    mesh.facets.col(old) << m, b, c;
+    mesh.facets.col(old + 1) << a, b, m;
+    const double more = 2 / std::sqrt(3);
+    const ClosedMesh coat = coat_on(closed(mesh), 1);
+    const Eigen::Matrix3Xd corners = coat.positions_mm().leftCols(m);
+    EXPECT_LT((corners - box(100 + more, 20 + more, 30 + more).positions_mm).cwiseAbs().maxCoeff(),
+              1e-12 + 10 * std::abs(high));
+    EXPECT_LT((coat.positions_mm().col(m) - mesh.positions_mm.col(m) - out).norm(),
+              1e-12 + 10 * std::abs(high));
+  }
 }
 
 TEST(Coat, IsNothingWhereNoVolumeIsLeft) {
