@@ -127,6 +127,12 @@ SAME_ANSWERS = {
         ("lib/water/righting.cpp",
          "d.trim_trim > 0 ? -d.over_trim / d.trim_trim : "
          "-std::copysign(HUGE_VAL, d.over_trim);", "/", "/ d.trim_trim"),
+        ("lib/water/back_up.cpp",
+         "const bool slow = std::isfinite(high - low) && std::abs(step) > before / 2;", "/"),
+        ("lib/water/back_up.cpp",
+         "const bool within = trim + step > low && trim + step < high;", ">", "<"),
+        ("lib/water/waterline.cpp",
+         "const bool within = next > tried.low_mm && next < tried.high_mm;", ">", "<"),
         ("lib/water/sweep_border.cpp", "kept = std::max(kept, 0) + 1;"),
         ("lib/water/sweep_border.cpp", "kept = std::min(kept, 0) - 1;"),
     ),
@@ -138,6 +144,12 @@ SAME_ANSWERS = {
         ("lib/water/stationary.cpp", "radius = length / 2;", "/"),
         ("lib/water/stationary.cpp", "radius = std::min(radius, length) / 4;", "min"),
         ("lib/water/passes.cpp", "radius = std::min(radius, step.length()) / 4;", "min"),
+    ),
+    "the same places are found in whatever order, and from starts more than need be": (
+        ("lib/water/rest_places.cpp",
+         "[](const Start& a, const Start& b) { return a.energy_g_mm < b.energy_g_mm; });"),
+        ("lib/water/rest_places.cpp",
+         "if (step.norm() > 1.5 * field.grid().spacing_rad()) return {};", "1.5"),
     ),
     "the cubic's end is among them already": (
         ("lib/water/steepest_way.cpp", "for (int i = 1; i < parts; ++i) {", "<"),
