@@ -267,6 +267,33 @@ TEST(Draws, OfALongerRunBeginWithThoseOfAShorterOne) {
   EXPECT_NEAR(first_off_g, reserve(2).standard_deviation / std::sqrt(2), 1e-12);
 }
 
+// Definition: of n rising values one in twenty lies below the place (n − 1)/20, counted from nil,
+// on a straight line between the two next to it. The values are told by the means of shorter runs.
+TEST(Draws, AQuantileFallsBetweenTheTwoBuildsNextToIt) {
+  const RiggedBody made = needle();
+  const RestPose nominal = made.pose();
+  for (const int builds : {2, 3, 5, 30}) {
+    std::vector<double> reserves;
+    double sum = 0;
+    std::optional<Scatter> told;
+    for (int n = 1; n <= builds; ++n) {
+      told = draw_builds(made.body(), made.assembly, {}, nominal, n, 6).reserve_g;
+      ASSERT_TRUE(told);
+      reserves.push_back(n * told->mean - sum);
+      sum = n * told->mean;
+    }
+    std::ranges::sort(reserves);
+    const auto between = [&](double share) {
+      const double place = share * (builds - 1);
+      const auto below = static_cast<std::size_t>(place);
+      const double part = place - static_cast<double>(below);
+      return reserves[below] * (1 - part) + reserves[below + 1] * part;
+    };
+    EXPECT_NEAR(told->p5, between(0.05), 1e-10) << builds;
+    EXPECT_NEAR(told->p95, between(0.95), 1e-10) << builds;
+  }
+}
+
 // Law: where the nominal lure has nothing left in reserve, half of its builds float.
 TEST(Draws, AtTheBorderOfSinkingHalfFloat) {
   constexpr int builds = 4000;
