@@ -114,6 +114,23 @@ TEST(EllipsoidBarrier, WithGAtItsMiddleLeadsOverTheMiddleAxis) {
   }
 }
 
+// Passes that differ by less than counts are told apart as if they were of one height: G is so near
+// the middle that the one that is told is higher by a few ten millionths.
+TEST(EllipsoidBarrier, OfTwoPassesAlikeIsToldByTheirPlaceNotByWhichIsLower) {
+  for (const auto& [axes, told] :
+       {std::pair{Vec3(80, 10, 12), Vec3(0, 0, 1)}, std::pair{Vec3(80, 12, 10), Vec3(0, -1, 0)},
+        std::pair{Vec3(22, 14, 30), Vec3(-1, 0, 0)}}) {
+    const double half_g = 2 * std::numbers::pi / 3 * axes.prod() * 1e-3;
+    const SmoothEllipsoid made(axes, half_g, 1e-8 * told);
+    ASSERT_GT(made.energy_g_mm(told), made.energy_g_mm(-told));
+    const Balance found = balance(made.lure);
+    ASSERT_EQ(found.poses.size(), 2U) << described(found);
+    for (const RestPose& pose : found.poses) {
+      EXPECT_LT(angle_deg(pose.barrier.value().up, told), 1e-5);
+    }
+  }
+}
+
 // Wherever G is, the closed form says what a pass must be: level, its energy as told, falling off
 // to two sides and rising to two. Of all directions on a fine net those below it that can be walked
 // to from the pose hold no other pose: that is a long test (slow_barriers_test.cpp).

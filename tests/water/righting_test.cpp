@@ -5,6 +5,7 @@
 
 #include <gtest/gtest.h>
 
+#include <Eigen/Geometry>
 #include <algorithm>
 #include <cmath>
 #include <functional>
@@ -126,6 +127,31 @@ TEST(RightingOfAnEllipsoid, OfALeaningPoseVanishesUprightAndKeelUp) {
   EXPECT_LT(at_list(curve, 25).arm_mm, 0);
   EXPECT_GT(at_list(curve, -25).arm_mm, 0);
   EXPECT_GT(at_list(curve, 90).arm_mm, 0);
+}
+
+// The same body turned about its long axis: all lists go on by so much, past half a turn too, and
+// of its two ends the nearer one is still the list that was upright.
+TEST(RightingOfAnEllipsoid, ThatIsTurnedVanishesAtTheNearerEndOverHalfATurnToo) {
+  for (const double turn_deg : {100.0, -100.0, 150.0, -150.0}) {
+    const geometry::Mat3 turn =
+        Eigen::AngleAxisd(turn_deg * degree, Vec3::UnitX()).toRotationMatrix();
+    const OwnedFloater made =
+        floating(test_bodies::closed(test_bodies::moved(
+                     test_bodies::ellipsoid(ellipsoid_a_mm, ellipsoid_b_mm, ellipsoid_c_mm, 24, 48),
+                     turn, Vec3::Zero())),
+                 ellipsoid_half_g, turn * Vec3(0, 0, -1));
+    const Vec3 upright = turn * Vec3::UnitZ();
+    const double upright_deg = std::atan2(-upright.y(), upright.z()) / degree;
+    const Balance found = balance(made.lure);
+    ASSERT_EQ(found.poses.size(), 2U);
+    for (const RestPose& pose : found.poses) {
+      const Righting curve = righting(made.lure, pose).value();
+      ASSERT_TRUE(curve.left.vanishing_deg && curve.right.vanishing_deg);
+      EXPECT_NEAR(std::remainder(curve.vanishing_deg.value() - upright_deg, 360), 0, 1e-5);
+      EXPECT_NEAR(std::remainder(*curve.left.vanishing_deg + *curve.right.vanishing_deg, 360),
+                  std::remainder(2 * upright_deg + 180, 360), 1e-5);
+    }
+  }
 }
 
 // The area is the energy at the end less that at the pose; here the arms are summed instead
