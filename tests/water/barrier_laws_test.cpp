@@ -6,6 +6,7 @@
 #include <algorithm>
 #include <cmath>
 #include <functional>
+#include <vector>
 
 #include "geometry/moments.h"
 #include "water/barriers.h"
@@ -204,6 +205,28 @@ TEST(Passes, OfACubeAreAllThere) {
   };
   EXPECT_EQ(passes_of(0.2), 6U + 8 + 12 - 2);
   EXPECT_EQ(passes_of(0.5), 8U + 6 - 2);
+}
+
+TEST(Passes, ComeByRisingEnergyAndEachOnce) {
+  const auto pass_at = [](const Vec3& up, double energy_g_mm) {
+    Pass pass;
+    pass.at.up = up.normalized();
+    pass.at.line.energy_g_mm = energy_g_mm;
+    return pass;
+  };
+  std::vector<Pass> passes;
+  EXPECT_TRUE(add_pass(passes, pass_at({1, 0, 0}, 5)));
+  EXPECT_TRUE(add_pass(passes, pass_at({0, 1, 0}, 2)));
+  EXPECT_TRUE(add_pass(passes, pass_at({0, 0, 1}, 9)));
+  EXPECT_TRUE(add_pass(passes, pass_at({0, -1, 0}, 7)));
+  EXPECT_TRUE(add_pass(passes, pass_at({0, 1, 1}, 5)));
+  EXPECT_FALSE(add_pass(passes, pass_at({1, 0.001, 0}, 1)));
+  std::vector<double> energies;
+  for (const Pass& pass : passes) energies.push_back(pass.at.line.energy_g_mm);
+  EXPECT_EQ(energies, (std::vector<double>{2, 5, 5, 7, 9}));
+  // Of those of one height that which came first.
+  EXPECT_EQ(passes[1].at.up, Vec3::UnitX());
+  EXPECT_TRUE(add_pass(passes, pass_at({1, 0.003, 0}, 1)));  // 0.17 degrees off
 }
 
 // A start that is a pose but for rounding converges to it, with a hook's end near the water too.
