@@ -157,6 +157,30 @@ TEST(RodThroughTheSplitLine, IsDividedWhereItsAxisMeetsIt) {
   EXPECT_NEAR(across.mass_g, pi * 4.5 * 4.5 * (2 * left + right), 1e-14);
 }
 
+// Definition: at a slant each piece is divided as its middle section is, here in slices of that
+// disc that are parallel to the split.
+TEST(RodAtASlant, IsDividedAsItsMiddleSectionIs) {
+  constexpr int slices = 400'000;
+  constexpr double radius = 6;
+  for (const Vec3& b : {Vec3(6, 6.5, 0), Vec3(-3, 5.5, 9), Vec3(20, 0.6, -5), Vec3(4, -6, 3)}) {
+    const Vec3 a(0, b.y() > 0 ? 0.5 : -0.5, 0);
+    const Vec3 middle = (a + b) / 2;
+    const Vec3 axis = (b - a).normalized();
+    const Vec3 across = (Vec3::UnitY() - axis.y() * axis).normalized();
+    Heap slow;
+    for (int i = 0; i < slices; ++i) {
+      const double from_middle = radius * (2 * (i + 0.5) / slices - 1);
+      const Vec3 at = middle + from_middle * across;
+      const double width = 2 * std::sqrt(radius * radius - from_middle * from_middle);
+      slow.add((at.y() < 0 ? left : right) * width * 2 * radius / slices * (b - a).norm(), at);
+    }
+    const Heap taken = unlike.in_rod(a, b, 2 * radius);
+    EXPECT_NEAR(taken.mass_g, slow.mass_g, 1e-5 * slow.mass_g) << b.transpose();
+    EXPECT_LT((taken.centre_mm(a) - slow.centre_mm(a)).norm(), 1e-4) << b.transpose();
+    EXPECT_LT(std::abs(middle.y()), radius * across.y());  // the split does divide it
+  }
+}
+
 // A law: what is taken changes without a jump as a part is moved over the split line or turned out
 // of it. A wire at a slant is counted by the middle section of each piece; so 1e-3 of it.
 TEST(WoodTaken, HasNoJumpAtTheSplitLine) {
