@@ -1,5 +1,5 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
-// The table of the energy over directions, between its nodes.
+// The table of the energy over directions, between its nodes, and where one goes down on it.
 #include "water/energy_field.h"
 
 #include <gtest/gtest.h>
@@ -10,6 +10,7 @@
 
 #include "water/ellipsoid_table.h"
 #include "water/floating_bodies.h"
+#include "water/shares.h"
 
 namespace trueblank::water {
 namespace {
@@ -60,6 +61,33 @@ TEST(EnergyField, BetweenNodesIsOffByTheThirdPowerOfTheirDistance) {
   const Errors fine = at_level(5);
   EXPECT_NEAR(coarse.gradient_g_mm / fine.gradient_g_mm, 8, 1.6);
   EXPECT_NEAR(coarse.hessian_g_mm / fine.hessian_g_mm, 4, 0.8);
+}
+
+// Closed form: half an ellipsoid whose G is e low has the slope M·sin φ·(e − β·(c² − b²)·cos φ/r)
+// over lists, r² = b²·sin²φ + c²·cos²φ, β = 3/8, so that it is level at φ where r is so much;
+// upright it is on a ridge. Of two poses so near each other what starts between them goes to its
+// own.
+TEST(ShareCount, KeepsPosesApartThatAreNearEachOther) {
+  const double b2 = ellipsoid_b_mm * ellipsoid_b_mm;
+  const double c2 = ellipsoid_c_mm * ellipsoid_c_mm;
+  const double list_deg = 1.4;
+  const double sine2 = std::pow(std::sin(list_deg * degree), 2);
+  const double r = std::sqrt(b2 * sine2 + c2 * (1 - sine2));
+  const double low_mm = 0.375 * (c2 - b2) * std::sqrt(1 - sine2) / r;
+  const FormulaEllipsoid body(ellipsoid_a_mm, ellipsoid_b_mm, ellipsoid_c_mm);
+  Floater lure;
+  lure.body = body.cut_body();
+  lure.mass_g = ellipsoid_half_g;
+  lure.centre_of_mass_mm = {0, 0, -low_mm};
+  const SphereGrid grid(5);
+  const EnergyField field(lure, grid, geometry::serial_for);
+  for (const double first : {list_deg, -list_deg}) {
+    const ShareCount count(field, {{{up_at_list(first)}}, {{up_at_list(-first)}}});
+    for (const double from : {0.05, 0.3, 1.0, 2.0, 5.0, 60.0}) {
+      EXPECT_EQ(count.descend(up_at_list(std::copysign(from, first))).ending, 0) << from;
+      EXPECT_EQ(count.descend(up_at_list(std::copysign(from, -first))).ending, 1) << from;
+    }
+  }
 }
 
 }  // namespace
