@@ -106,7 +106,7 @@ SAME_ANSWERS = {
          "loop((count + sides_a_chunk - 1) / sides_a_chunk, [&](int chunk) {",
          "-", "/", "/ sides_a_chunk"),
     ),
-    "where the search for a waterline begins, not where it ends: it is bracketed": (
+    "where a search begins, not where it ends: it is bracketed, or on a leash": (
         ("lib/water/energy_field.cpp",
          "start_mm = (foreseen_offset_mm(parents[0], up) + "
          "foreseen_offset_mm(parents[1], up)) / 2;"),
@@ -122,6 +122,7 @@ SAME_ANSWERS = {
         ("lib/water/back_up.cpp",
          "start_mm = foreseen_offset_mm(line, up, Vec3(-std::sin(trim), 0, std::cos(trim)));"),
         ("lib/water/righting.cpp", "Vec3 up = Vec3::UnitZ();"),
+        ("lib/water/sweep.cpp", "const Vec3 up = 3 * (one->up - two->up) + three->up;"),
     ),
     "a bracket that shrinks more slowly still ends halved": (
         ("lib/water/righting.cpp",
@@ -133,12 +134,9 @@ SAME_ANSWERS = {
          "const bool within = trim + step > low && trim + step < high;", ">", "<"),
         ("lib/water/waterline.cpp",
          "const bool within = next > tried.low_mm && next < tried.high_mm;", ">", "<"),
+        ("lib/water/waterline.cpp", "before_g = std::abs(excess_g);"),
         ("lib/water/sweep_border.cpp", "kept = std::max(kept, 0) + 1;"),
         ("lib/water/sweep_border.cpp", "kept = std::min(kept, 0) - 1;"),
-    ),
-    "a descent is followed nearer to its end than need be": (
-        ("lib/water/shares.cpp", "radius = std::min(radius, 0.3 * (theirs - ours).norm());",
-         "norm"),
     ),
     "a step that comes out too long is taken back, and a shorter one tried": (
         ("lib/water/stationary.cpp", "radius = length / 2;", "/"),

@@ -125,6 +125,31 @@ TEST(BarrierLaws, FromThePassItGoesDownToThePosesTold) {
   }
 }
 
+// However long its steps, where the energy would turn they get shorter, and it comes to rest: what
+// is left to go there by Newton's method is next to nothing.
+TEST(SteepestWay, ComesToRestHoweverLongItsSteps) {
+  const OwnedFloater glider = hooked_glider();
+  const OwnedFloater cube = uniform(test_bodies::closed(test_bodies::box(40, 40, 40)), 0.2);
+  const OwnedFloater plank = uniform(test_bodies::closed(test_bodies::box(100, 40, 12)), 0.35);
+  for (const Floater* lure : {&glider.lure, &cube.lure, &plank.lure}) {
+    const Balance found = balance(*lure);
+    const Vec3 top = found.poses.at(0).barrier.value().up;
+    const Pass pass = pass_near(*lure, top, 2 * degree).value();
+    for (const double step_deg : {0.25, 1.0, 4.0, 10.0, 25.0, 60.0}) {
+      for (const double side : {1.0, -1.0}) {
+        const std::optional<Way> way =
+            way_from(*lure, pass, side * pass.over, Steepest::descent, step_deg * degree);
+        ASSERT_TRUE(way);
+        const Waterline line = waterline_at(*lure, way->end);
+        const Curvatures k = curvatures(way->end, line.hessian_g_mm);
+        EXPECT_GT(k.soft_g_mm, 0) << step_deg;
+        EXPECT_LT(newton_step(k, line.gradient_g_mm).norm(), 1e-6) << step_deg;
+        EXPECT_NEAR(way->energy_g_mm, line.energy_g_mm, 1e-9);
+      }
+    }
+  }
+}
+
 // No way between two poses stays below the barrier: here straight ones, and ones round by a third
 // direction, sampled. The push on a straight way is no less than the work over the way's length.
 TEST(BarrierLaws, NoWayBetweenPosesStaysLower) {
