@@ -142,6 +142,8 @@ SAME_ANSWERS = {
         ("lib/water/stationary.cpp", "radius = length / 2;", "/"),
         ("lib/water/stationary.cpp", "radius = std::min(radius, length) / 4;", "min"),
         ("lib/water/passes.cpp", "radius = std::min(radius, step.length()) / 4;", "min"),
+        ("lib/water/passes.cpp", "const double shorten = std::min(1.0, radius / step.length());",
+         "min"),
     ),
     "the same places are found in whatever order, and from starts more than need be": (
         ("lib/water/rest_places.cpp",

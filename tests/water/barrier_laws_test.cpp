@@ -267,6 +267,36 @@ TEST(Settle, StaysWhereItStartsAtRest) {
   }
 }
 
+// Closed form: half a spheroid about an axis, c long along it and r across, whose G is e from its
+// middle along the axis, tilts until c²·cos² + r²·sin² = (β·(c² − r²)·cos/e)², β = 3/8, to all
+// sides alike. Such a ring goes round x where the axis is x, and nowhere else.
+TEST(ValleyWalk, TellsARingAboutTheLongAxisFromOthers) {
+  constexpr double c = 30;
+  constexpr double r = 20;
+  for (int axis = 0; axis < 3; ++axis) {
+    Vec3 semi_axes = Vec3::Constant(r);
+    semi_axes(axis) = c;
+    const FormulaEllipsoid body(semi_axes.x(), semi_axes.y(), semi_axes.z());
+    for (const double tilt_deg : {20.0, 45.0, 70.0, 88.0}) {
+      const double cosine = std::cos(tilt_deg * degree);
+      const double across = std::sqrt(r * r + (c * c - r * r) * cosine * cosine);
+      Floater lure;
+      lure.body = body.cut_body();
+      lure.mass_g = body.volume_mm3() / 2000;
+      lure.centre_of_mass_mm(axis) = -0.375 * (c * c - r * r) * cosine / across;
+      const Vec3 to_side = Vec3::Unit((axis + 1) % 3);
+      const Vec3 start = turned(Vec3::Unit(axis), (tilt_deg - 1) * degree * to_side);
+      const Stationary at = settle(lure, start);
+      ASSERT_TRUE(at.converged);
+      EXPECT_NEAR(at.up(axis), cosine, 1e-6);
+      const ValleyWalk walk = walk_valley(lure, at, 0.01);
+      ASSERT_TRUE(walk.ring) << axis << " " << tilt_deg;
+      EXPECT_EQ(walk.ring->about_long_axis, axis == 0) << axis << " " << tilt_deg;
+      for (const Vec3& point : walk.ring->points) EXPECT_NEAR(point(axis), cosine, 1e-6);
+    }
+  }
+}
+
 struct Counted {
   CutBody body;
   mutable int cuts = 0;
