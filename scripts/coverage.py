@@ -11,6 +11,7 @@ together is covered by less than PERCENT (90).
 """
 
 import argparse
+import os
 import pathlib
 import sys
 
@@ -44,7 +45,8 @@ def read_lcov(text, root):
     for row in text.splitlines():
         kind, _, rest = row.partition(":")
         if kind == "SF":
-            path = pathlib.Path(rest)
+            # A compiler cache may have made the paths relative to the build folder.
+            path = pathlib.Path(os.path.normpath(rest))
             current = None
             if root / "lib" in path.parents:
                 current = files.setdefault(path.relative_to(root).as_posix(), File())

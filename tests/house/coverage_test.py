@@ -47,8 +47,9 @@ class Coverage(unittest.TestCase):
         water = {line: 0 if line in (3, 4, 5, 9) else 2 for line in range(1, 11)}
         return self.lcov(
             ("lib/water/cut.cpp", water),
-            # The same file in another program, where a line more is run.
-            ("lib/water/cut.cpp", {9: 7, 3: 0}),
+            # The same file in another program, where a line more is run, by a path that a compiler
+            # cache made.
+            ("build/it/../../lib/water/cut.cpp", {9: 7, 3: 0}),
             ("lib/rig/heap.cpp", {1: 1, 2: 1, 3: 1, 4: 1}),
             ("tests/water/cut_test.cpp", {1: 0, 2: 0}))
 

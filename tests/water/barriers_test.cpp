@@ -13,6 +13,7 @@
 #include <utility>
 #include <vector>
 
+#include "geometry/moments.h"
 #include "water/bars.h"
 #include "water/ellipsoid_table.h"
 #include "water/floating_bodies.h"
@@ -111,6 +112,29 @@ TEST(EllipsoidBarrier, WithGAtItsMiddleLeadsOverTheMiddleAxis) {
       EXPECT_LT(angle_deg(barrier.up, told), 1e-6);
       EXPECT_EQ(barrier.to, static_cast<int>(1 - i));
     }
+  }
+}
+
+// A round block as long as wide and very light lies on its side or stands on either end. With its
+// weight a little off its axis it rolls right round, on its side, by 2·M·e of work, which is far
+// less than what it takes to set it on end; but round to itself is no way out.
+TEST(RoundBlockBarrier, LeadsToAnEndThoughItRollsRoundMoreEasily) {
+  const geometry::ClosedMesh block = along_x(test_bodies::turned({{20, 0}, {20, 40}}, 64));
+  const double mass_g = 0.1e-3 * geometry::moments(block).volume_mm3;
+  constexpr double low_mm = 0.2;
+  const OwnedFloater made =
+      floating(block, mass_g, geometry::moments(block).centroid_mm - Vec3(0, 0, low_mm));
+  const Balance found = balance(made.lure);
+  ASSERT_EQ(found.poses.size(), 3U) << described(found);
+  for (std::size_t i = 0; i < 3; ++i) {
+    const RestPose& pose = found.poses[i];
+    const Barrier& barrier = pose.barrier.value();
+    EXPECT_NE(barrier.to, static_cast<int>(i));
+    if (std::abs(pose.tail_down_deg) > 45) continue;
+    EXPECT_NEAR(pose.list_deg.value(), 0, 1e-6);
+    EXPECT_GT(barrier.barrier_g_mm, 4 * mass_g * low_mm);
+    EXPECT_NEAR(waterline_at(made.lure, -pose.up).energy_g_mm - pose.energy_g_mm,
+                2 * mass_g * low_mm, 1e-9);
   }
 }
 

@@ -5,6 +5,7 @@
 #include <gtest/gtest.h>
 
 #include <Eigen/Geometry>
+#include <array>
 #include <cmath>
 #include <utility>
 
@@ -86,6 +87,37 @@ TEST(ShareCount, KeepsPosesApartThatAreNearEachOther) {
     for (const double from : {0.05, 0.3, 1.0, 2.0, 5.0, 60.0}) {
       EXPECT_EQ(count.descend(up_at_list(std::copysign(from, first))).ending, 0) << from;
       EXPECT_EQ(count.descend(up_at_list(std::copysign(from, -first))).ending, 1) << from;
+    }
+  }
+}
+
+// A ball with G at its middle is level all over, so that one stays where one starts: caught where
+// an ending is within a degree and a half, in whichever face of the table that lies, and nowhere
+// else.
+TEST(ShareCount, CatchesWhatIsNearFromEveryCornerOfEveryFace) {
+  const FormulaEllipsoid ball(20, 20, 20);
+  Floater lure;
+  lure.body = ball.cut_body();
+  lure.mass_g = ball.volume_mm3() / 2000;
+  const SphereGrid grid(2);
+  const EnergyField field(lure, grid, geometry::serial_for);
+  for (int f = 0; f < grid.face_count(); ++f) {
+    const std::array<int, 3>& corners = grid.face(f);
+    for (std::size_t k = 0; k < 3; ++k) {
+      // From a corner straight on, seen from each place that the face has: its middle, its other
+      // two corners, the middles of its sides.
+      const Vec3& corner = grid.node(corners[k]);
+      const Vec3& next = grid.node(corners[(k + 1) % 3]);
+      const Vec3& last = grid.node(corners[(k + 2) % 3]);
+      const Vec3 start = (corner + 1e-4 * (next + last - 2 * corner)).normalized();
+      for (const Vec3& seen_from : {Vec3(corner + next + last), next, last, Vec3(next + last),
+                                    Vec3(2 * next + last), Vec3(next + 2 * last)}) {
+        const Vec3 on = (start.dot(seen_from) * start - seen_from).normalized();
+        for (const double off_deg : {1.495, 1.505}) {
+          const ShareCount count(field, {{{turned(start, off_deg * degree * on)}}});
+          ASSERT_EQ(count.descend(start).ending, off_deg < 1.5 ? 0 : -1) << f << " " << k;
+        }
+      }
     }
   }
 }
