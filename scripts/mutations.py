@@ -91,6 +91,11 @@ SAME_ANSWERS = {
         ("lib/geometry/silhouette.cpp",
          "if (!(doubled.dot(axes.n) > edge_on * doubled.norm())) continue;", ">"),
     ),
+    "asked whether it is nil, whichever way it is counted": (
+        ("lib/geometry/mesh.cpp",
+         "for (; begin != end && *begin >> 1 == other; ++begin) balance += (*begin & 1) != 0 ? 1 "
+         ": -1;", "+="),
+    ),
     "an empty block more": (
         ("lib/geometry/cut.cpp",
          "for (Eigen::Index begin = 0; begin < facets.cols(); begin += facets_per_block) {", "<"),
@@ -140,6 +145,9 @@ SAME_ANSWERS = {
     ),
     "a step that comes out too long is taken back, and a shorter one tried": (
         ("lib/water/stationary.cpp", "radius = length / 2;", "/"),
+        ("lib/water/stationary.cpp",
+         "const double left = std::sqrt(std::max(0.0, radius * radius - step.stiff * "
+         "step.stiff));", "* step.stiff"),
         ("lib/water/stationary.cpp", "radius = std::min(radius, length) / 4;", "min"),
         ("lib/water/passes.cpp", "radius = std::min(radius, step.length()) / 4;", "min"),
         ("lib/water/passes.cpp", "const double shorten = std::min(1.0, radius / step.length());",
