@@ -91,6 +91,10 @@ SAME_ANSWERS = {
         ("lib/geometry/silhouette.cpp",
          "if (!(doubled.dot(axes.n) > edge_on * doubled.norm())) continue;", ">"),
     ),
+    "a pass is sought more often than need be": (
+        ("lib/water/barriers.cpp",
+         "const double between = node.hessian_g_mm.norm() * spacing * spacing / 4;", "4"),
+    ),
     "asked whether it is nil, whichever way it is counted": (
         ("lib/geometry/mesh.cpp",
          "for (; begin != end && *begin >> 1 == other; ++begin) balance += (*begin & 1) != 0 ? 1 "
@@ -165,6 +169,8 @@ SAME_ANSWERS = {
     "a search that has not ended after 100 or 200 cuts has not after one more": (
         ("lib/water/waterline.cpp", "for (int cut = 0; cut < most_cuts; ++cut) {"),
         ("lib/water/righting.cpp", "for (int i = 0; i < 100; ++i) {", "<"),
+        ("lib/water/stationary.cpp",
+         "for (int i = 0; i < most_steps && here.line.converged; ++i) {", "<"),
     ),
     "judges rounding alone": (
         ("lib/geometry/inside.cpp",
