@@ -80,6 +80,12 @@ TEST(ShareCount, KeepsPosesApartThatAreNearEachOther) {
   lure.body = body.cut_body();
   lure.mass_g = ellipsoid_half_g;
   lure.centre_of_mass_mm = {0, 0, -low_mm};
+  const Balance found = balance(lure);
+  ASSERT_EQ(found.poses.size(), 2U) << described(found);
+  for (const RestPose& pose : found.poses) {
+    EXPECT_NEAR(std::abs(pose.list_deg.value()), list_deg, 1e-5);
+    EXPECT_NEAR(pose.share, 0.5, 0.004);
+  }
   const SphereGrid grid(5);
   const EnergyField field(lure, grid, geometry::serial_for);
   for (const double first : {list_deg, -list_deg}) {
