@@ -91,6 +91,9 @@ SAME_ANSWERS = {
         ("lib/geometry/silhouette.cpp",
          "if (!(doubled.dot(axes.n) > edge_on * doubled.norm())) continue;", ">"),
     ),
+    "one and less one are their own inverses": (
+        ("lib/water/passes.cpp", "return std::copysign(radius, sense * g);", "*"),
+    ),
     "a pass is sought more often than need be": (
         ("lib/water/barriers.cpp",
          "const double between = node.hessian_g_mm.norm() * spacing * spacing / 4;", "4"),

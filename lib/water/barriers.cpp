@@ -108,7 +108,7 @@ std::vector<LinkedPass> PassLinks::link_known(RestPlaces& places) {
       if (traced.ends[side]) ends[side] = places.offer(*traced.ends[side]);
     }
     if (places.revision() != revision) return {};
-    if (!ends[0] || !ends[1]) continue;
+    if (std::find(ends.begin(), ends.end(), std::nullopt) != ends.end()) continue;
     if (places.places().size() == 1 && !leads_all_round(traced.pass)) continue;
     links.push_back({traced.pass, {*ends[0], *ends[1]}});
   }
