@@ -157,6 +157,7 @@ SAME_ANSWERS = {
     ),
     "a step that comes out too long is taken back, and a shorter one tried": (
         ("lib/water/stationary.cpp", "radius = length / 2;", "/"),
+        ("lib/water/stationary.cpp", "const double middle = low + (high - low) / 2;", "-"),
         ("lib/water/stationary.cpp",
          "const double left = std::sqrt(std::max(0.0, radius * radius - step.stiff * "
          "step.stiff));", "* step.stiff"),
@@ -187,6 +188,8 @@ SAME_ANSWERS = {
          "for (const Hit& hit : result.hits) largest = std::max(largest, std::abs(hit.t));"),
         ("lib/water/near_pose.cpp",
          "at.converged = step.norm() < newton_settled_rad ||", "norm"),
+        ("lib/water/waterline.cpp",
+         "size = std::max({size, std::abs(extent.first), std::abs(extent.second)});"),
         ("lib/geometry/coat.cpp",
          "std::max({sides[0].squaredNorm(), sides[1].squaredNorm(), sides[2].squaredNorm()});"),
     ),

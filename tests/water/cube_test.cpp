@@ -112,5 +112,27 @@ TEST(Cube, LiesCornerUpAloneAtHalfTheWatersDensity) {
   }
 }
 
+// Its eight corner poses are as likely and list by 45 or by 135 to either side, tail down or nose
+// down: told by how much they list, then to the right first, then tail down first, however they
+// differ by a hair.
+TEST(Cube, TellsItsCornersInOrder) {
+  for (const Vec3& aside : {Vec3(0, 0, 0), Vec3(1, 2, 3), Vec3(-1, 2, -3), Vec3(2, -1, 3),
+                            Vec3(-2, -3, 1), Vec3(3, 1, -2)}) {
+    OwnedFloater made = uniform(test_bodies::closed(test_bodies::box(40, 40, 40)), 0.5);
+    made.lure.centre_of_mass_mm += 1e-7 * aside;
+    const Balance found = balance(made.lure);
+    ASSERT_EQ(found.poses.size(), 8U) << described(found);
+    std::size_t i = 0;
+    for (const double list_deg : {45.0, -45.0, 135.0, -135.0}) {
+      for (const double tail_sign : {1.0, -1.0}) {
+        const RestPose& pose = found.poses[i++];
+        EXPECT_NEAR(pose.list_deg.value(), list_deg, 1e-4) << aside.transpose();
+        EXPECT_NEAR(pose.tail_down_deg, tail_sign * std::asin(1 / std::sqrt(3.0)) / degree, 1e-4)
+            << aside.transpose();
+      }
+    }
+  }
+}
+
 }  // namespace
 }  // namespace trueblank::water
