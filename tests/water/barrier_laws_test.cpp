@@ -334,11 +334,6 @@ TEST(ValleyWalk, TellsARingAboutTheLongAxisFromOthers) {
   }
 }
 
-struct Counted {
-  CutBody body;
-  mutable int cuts = 0;
-};
-
 // From all over, not only from where a table shows a low place, and in some dozen steps: of these
 // starts the dearest takes 36 cuts. Downhill: never to more energy than it began with.
 TEST(Settle, ComesToRestFromAllOver) {
@@ -350,19 +345,8 @@ TEST(Settle, ComesToRestFromAllOver) {
   const SphereGrid grid(2);
   const Mat3 turn = test_bodies::random_turn(3);
   for (const OwnedFloater& made : lures) {
-    const Counted counter{made.lure.body};
-    Floater lure = made.lure;
-    lure.body = CutBody(
-        &counter,
-        [](const void* body, const geometry::Plane& plane) {
-          const Counted& asked = *static_cast<const Counted*>(body);
-          ++asked.cuts;
-          return asked.body.below(plane);
-        },
-        [](const void* body, const Vec3& direction) {
-          return static_cast<const Counted*>(body)->body.extent_mm(direction);
-        },
-        made.lure.body.volume_mm3(), made.lure.body.first_moment_mm4());
+    const CountedCuts counter{made.lure.body};
+    const Floater lure = counted(made.lure, counter);
     for (int i = 0; i < grid.node_count(); ++i) {
       const Vec3 start = turn * grid.node(i);
       counter.cuts = 0;

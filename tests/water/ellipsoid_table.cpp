@@ -3,6 +3,9 @@
 
 #include <gtest/gtest.h>
 
+#include <Eigen/Geometry>
+#include <cmath>
+
 namespace trueblank::water {
 
 double ellipsoid_cap_depth(double s) {
@@ -61,6 +64,18 @@ void expect_row(const EllipsoidRow& row, const Balance& found, double angle_tole
     shares += pose.share;
   }
   EXPECT_NEAR(shares, 1, 1e-9);
+}
+
+TurnedEllipsoid leaning_ellipsoid_turned(double turn_deg) {
+  const geometry::Mat3 turn =
+      Eigen::AngleAxisd(turn_deg * degree, Vec3::UnitX()).toRotationMatrix();
+  const Vec3 upright = turn * Vec3::UnitZ();
+  return {
+      floating(test_bodies::closed(test_bodies::moved(
+                   test_bodies::ellipsoid(ellipsoid_a_mm, ellipsoid_b_mm, ellipsoid_c_mm, 24, 48),
+                   turn, Vec3::Zero())),
+               ellipsoid_half_g, turn * Vec3(0, 0, -1)),
+      std::atan2(-upright.y(), upright.z()) / degree};
 }
 
 }  // namespace trueblank::water

@@ -38,6 +38,15 @@ inline constexpr double ellipsoid_half_g = 40.212385966 / 2;
 /// Of n rings of n vertices, made equal in volume to the smooth one.
 [[nodiscard]] geometry::ClosedMesh ellipsoid_mesh(int n);
 
+/// Half under water with G 1 mm low it lies to either side with 48.6 degrees of list; here turned
+/// about its long axis in the body frame by so much, so that upright is the list turned_deg.
+struct TurnedEllipsoid {
+  OwnedFloater made;
+  double turned_deg = 0;
+};
+
+[[nodiscard]] TurnedEllipsoid leaning_ellipsoid_turned(double turn_deg);
+
 void expect_row(const EllipsoidRow& row, const Balance& found, double angle_tolerance_deg,
                 double length_tolerance_mm, double relative_tolerance);
 

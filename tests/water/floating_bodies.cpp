@@ -68,6 +68,22 @@ geometry::ClosedMesh grown_to(const geometry::ClosedMesh& mesh, double volume_mm
   return mesh.moved(Mat3::Identity(), Vec3::Zero(), scale);
 }
 
+Floater counted(const Floater& lure, const CountedCuts& counter) {
+  Floater made = lure;
+  made.body = CutBody(
+      &counter,
+      [](const void* body, const geometry::Plane& plane) {
+        const CountedCuts& asked = *static_cast<const CountedCuts*>(body);
+        ++asked.cuts;
+        return asked.body.below(plane);
+      },
+      [](const void* body, const Vec3& direction) {
+        return static_cast<const CountedCuts*>(body)->body.extent_mm(direction);
+      },
+      lure.body.volume_mm3(), lure.body.first_moment_mm4());
+  return made;
+}
+
 geometry::ClosedMesh along_x(const geometry::TriangleMesh& turned_about_z) {
   Mat3 turn;
   turn << 0, 0, 1,  //

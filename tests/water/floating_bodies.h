@@ -43,6 +43,15 @@ class FormulaEllipsoid {
   Vec3 semi_axes_mm_;
 };
 
+/// A body that counts how often it is cut.
+struct CountedCuts {
+  CutBody body;
+  mutable int cuts = 0;
+};
+
+/// The same lure, cut through `counter`, which is kept by reference.
+[[nodiscard]] Floater counted(const Floater& lure, const CountedCuts& counter);
+
 /// A body's mesh grown about its origin to a given volume.
 [[nodiscard]] geometry::ClosedMesh grown_to(const geometry::ClosedMesh& mesh, double volume_mm3);
 

@@ -126,14 +126,7 @@ TEST(Laws, FlanksOfASymmetricBodyAreAlike) {
 // of two poses as likely the one that lists less comes first, be it to the left.
 TEST(Laws, OfPosesAsLikelyTheOneThatListsLessComesFirst) {
   for (const double turn_deg : {5.0, -5.0}) {
-    const Mat3 turn = Eigen::AngleAxisd(turn_deg * degree, Vec3::UnitX()).toRotationMatrix();
-    const OwnedFloater made =
-        floating(test_bodies::closed(test_bodies::moved(
-                     test_bodies::ellipsoid(ellipsoid_a_mm, ellipsoid_b_mm, ellipsoid_c_mm, 24, 48),
-                     turn, Vec3::Zero())),
-                 ellipsoid_half_g, turn * Vec3(0, 0, -1));
-    const Vec3 upright = turn * Vec3::UnitZ();
-    const double turned_deg = std::atan2(-upright.y(), upright.z()) / degree;
+    const auto [made, turned_deg] = leaning_ellipsoid_turned(turn_deg);
     const Balance found = balance(made.lure);
     ASSERT_EQ(found.poses.size(), 2U);
     const double first_deg = found.poses[0].list_deg.value();

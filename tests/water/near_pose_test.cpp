@@ -274,32 +274,11 @@ TEST(PoseNear, TellsAnIndifferentPoseAsTheWholeSearchDoes) {
   }
 }
 
-struct Counted {
-  CutBody body;
-  mutable int cuts = 0;
-};
-
-Floater counted(const Floater& lure, const Counted& counter) {
-  Floater made = lure;
-  made.body = CutBody(
-      &counter,
-      [](const void* body, const geometry::Plane& plane) {
-        const Counted& asked = *static_cast<const Counted*>(body);
-        ++asked.cuts;
-        return asked.body.below(plane);
-      },
-      [](const void* body, const Vec3& direction) {
-        return static_cast<const Counted*>(body)->body.extent_mm(direction);
-      },
-      lure.body.volume_mm3(), lure.body.first_moment_mm4());
-  return made;
-}
-
 // The cost that the header promises.
 TEST(PoseNear, CostsAFewDozenCuts) {
   const OwnedFloater made = hooked_pencil();
   const RestPose nominal = balance(made.lure).poses.front();
-  const Counted counter{made.lure.body};
+  const CountedCuts counter{made.lure.body};
   const Floater lure = counted(made.lure, counter);
   const Vec3 start = turned_about(nominal.up, {1, 1, 1}, 3);
   ASSERT_TRUE(pose_near(lure, start, {.look_for_rings = false}));

@@ -5,7 +5,6 @@
 
 #include <gtest/gtest.h>
 
-#include <Eigen/Geometry>
 #include <algorithm>
 #include <cmath>
 #include <functional>
@@ -133,15 +132,7 @@ TEST(RightingOfAnEllipsoid, OfALeaningPoseVanishesUprightAndKeelUp) {
 // of its two ends the nearer one is still the list that was upright.
 TEST(RightingOfAnEllipsoid, ThatIsTurnedVanishesAtTheNearerEndOverHalfATurnToo) {
   for (const double turn_deg : {100.0, -100.0, 150.0, -150.0}) {
-    const geometry::Mat3 turn =
-        Eigen::AngleAxisd(turn_deg * degree, Vec3::UnitX()).toRotationMatrix();
-    const OwnedFloater made =
-        floating(test_bodies::closed(test_bodies::moved(
-                     test_bodies::ellipsoid(ellipsoid_a_mm, ellipsoid_b_mm, ellipsoid_c_mm, 24, 48),
-                     turn, Vec3::Zero())),
-                 ellipsoid_half_g, turn * Vec3(0, 0, -1));
-    const Vec3 upright = turn * Vec3::UnitZ();
-    const double upright_deg = std::atan2(-upright.y(), upright.z()) / degree;
+    const auto [made, upright_deg] = leaning_ellipsoid_turned(turn_deg);
     const Balance found = balance(made.lure);
     ASSERT_EQ(found.poses.size(), 2U);
     for (const RestPose& pose : found.poses) {
