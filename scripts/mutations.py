@@ -94,10 +94,6 @@ SAME_ANSWERS = {
     "one and less one are their own inverses": (
         ("lib/water/passes.cpp", "return std::copysign(radius, sense * g);", "*"),
     ),
-    "a pass is sought more often than need be": (
-        ("lib/water/barriers.cpp",
-         "const double between = node.hessian_g_mm.norm() * spacing * spacing / 4;", "4"),
-    ),
     "asked whether it is nil, whichever way it is counted": (
         ("lib/geometry/mesh.cpp",
          "for (; begin != end && *begin >> 1 == other; ++begin) balance += (*begin & 1) != 0 ? 1 "
@@ -120,7 +116,7 @@ SAME_ANSWERS = {
          "loop((count + sides_a_chunk - 1) / sides_a_chunk, [&](int chunk) {",
          "-", "/", "/ sides_a_chunk"),
     ),
-    "where a search begins, not where it ends: it is bracketed, or on a leash": (
+    "where the search for a waterline begins, not where it ends: it is bracketed": (
         ("lib/water/energy_field.cpp",
          "start_mm = (foreseen_offset_mm(parents[0], up) + "
          "foreseen_offset_mm(parents[1], up)) / 2;"),
@@ -136,7 +132,6 @@ SAME_ANSWERS = {
         ("lib/water/back_up.cpp",
          "start_mm = foreseen_offset_mm(line, up, Vec3(-std::sin(trim), 0, std::cos(trim)));"),
         ("lib/water/righting.cpp", "Vec3 up = Vec3::UnitZ();"),
-        ("lib/water/sweep.cpp", "const Vec3 up = 3 * (one->up - two->up) + three->up;"),
     ),
     "a bracket that shrinks more slowly still ends halved": (
         ("lib/water/righting.cpp",
@@ -157,20 +152,12 @@ SAME_ANSWERS = {
     ),
     "a step that comes out too long is taken back, and a shorter one tried": (
         ("lib/water/stationary.cpp", "radius = length / 2;", "/"),
-        ("lib/water/stationary.cpp", "const double middle = low + (high - low) / 2;", "-"),
-        ("lib/water/stationary.cpp",
-         "const double left = std::sqrt(std::max(0.0, radius * radius - step.stiff * "
-         "step.stiff));", "* step.stiff"),
         ("lib/water/stationary.cpp", "radius = std::min(radius, length) / 4;", "min"),
         ("lib/water/passes.cpp", "radius = std::min(radius, step.length()) / 4;", "min"),
-        ("lib/water/passes.cpp", "const double shorten = std::min(1.0, radius / step.length());",
-         "min"),
     ),
-    "the same places are found in whatever order, and from starts more than need be": (
+    "the same places are found in whatever order": (
         ("lib/water/rest_places.cpp",
          "[](const Start& a, const Start& b) { return a.energy_g_mm < b.energy_g_mm; });"),
-        ("lib/water/rest_places.cpp",
-         "if (step.norm() > 1.5 * field.grid().spacing_rad()) return {};", "1.5"),
     ),
     "the cubic's end is among them already": (
         ("lib/water/steepest_way.cpp", "for (int i = 1; i < parts; ++i) {", "<"),

@@ -15,7 +15,7 @@ namespace {
 
 constexpr double degree = std::numbers::pi / 180;
 constexpr double nudge_rad = 1e-6;
-constexpr double far_rad = 8 * degree;
+constexpr double far_rad = 8 * degree;  // regular bars lead Newton's steps astray from 10° on
 constexpr double far_step_rad = 3 * degree;
 constexpr int most_newton_steps = 30;
 constexpr double followed_within_rad = 10 * degree;

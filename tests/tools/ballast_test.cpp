@@ -112,6 +112,7 @@ TEST_F(Wanted, IsTheSameWhateverTheThreads) {
   const Ran one = run({"ballast", "egg.toml", "--threads", "1", "--json", "-"});
   const Ran five = run({"ballast", "egg.toml", "--threads", "5", "--json", "-"});
   EXPECT_EQ(one.exit, 0);
+  EXPECT_EQ(five.exit, 0) << five.err;
   EXPECT_EQ(one.out, five.out);
 }
 

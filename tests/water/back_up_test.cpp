@@ -5,36 +5,26 @@
 #include <gtest/gtest.h>
 
 #include <cmath>
-#include <initializer_list>
 #include <optional>
 
-#include "geometry/moment_tree.h"
 #include "water/floating_bodies.h"
 #include "water/sphere_grid.h"
 
 namespace trueblank::water {
 namespace {
 
-// A box 100 x 20 x 20 half under water.
-class BoxInTheHand : public testing::Test {
- protected:
-  [[nodiscard]] Floater with_centre(const Vec3& centre_mm, double mass_g = 20) const {
-    return {.body = &tree_,
-            .mass_g = mass_g,
-            .centre_of_mass_mm = centre_mm,
-            .water_density_g_cm3 = 1,
-            .outside = {}};
-  }
-
-  geometry::MomentTree tree_{test_bodies::closed(test_bodies::box(100, 20, 20))};
-};
+// A box 100 x 20 x 20, half under water unless another mass is given.
+OwnedFloater box_with_centre(const Vec3& centre_mm, double mass_g = 20) {
+  return floating(test_bodies::closed(test_bodies::box(100, 20, 20)), mass_g, centre_mm);
+}
 
 // Source: the wall-sided formula, as in Derrett, rev. Barrass, Ship Stability, 1999: GZ = (GM +
 // BM/2 tan^2) sin, here over trims, the weight's lever against it: (GM + BM/2 tan^2 t) tan t is how
 // far aft G lies. KB 5, KG 6, BM = 100^2 / (12 x 10). Wherever the hand begins.
-TEST_F(BoxInTheHand, TrimsAsTheWallSidedFormulaSays) {
+TEST(BoxInTheHand, TrimsAsTheWallSidedFormulaSays) {
   for (const double aft_mm : {-6.0, 0.5, 4.0}) {
-    const Floater lure = with_centre({aft_mm, 0, -4});
+    const OwnedFloater made = box_with_centre({aft_mm, 0, -4});
+    const Floater& lure = made.lure;
     for (const double from_rad : {0.0, -0.3, 0.2}) {
       const BackUpSearch::Standing held = BackUpSearch(lure).standing(lure, from_rad);
       const double t = std::tan(held.trim_rad);
@@ -46,8 +36,9 @@ TEST_F(BoxInTheHand, TrimsAsTheWallSidedFormulaSays) {
 }
 
 // The pose that it comes to when let go, found from beside it by Newton's method alone.
-TEST_F(BoxInTheHand, IsFoundNearAGuess) {
-  const Floater lure = with_centre({2, 0.4, -4});
+TEST(BoxInTheHand, IsFoundNearAGuess) {
+  const OwnedFloater made = box_with_centre({2, 0.4, -4});
+  const Floater& lure = made.lure;
   const BackUpSearch search(lure);
   const BackUp whole = search.let_go(lure);
   ASSERT_TRUE(whole.pose && whole.stands);
@@ -68,12 +59,13 @@ TEST_F(BoxInTheHand, IsFoundNearAGuess) {
   }
 }
 
-TEST_F(BoxInTheHand, IsNotFoundNearAGuessWhereItTipsOverOrSinks) {
-  const Floater lure = with_centre({2, 0, -4});
-  const BackUpSearch search(lure);
-  EXPECT_TRUE(search.near(lure, {Vec3::UnitZ(), 0, true}));
-  EXPECT_FALSE(search.near(with_centre({2, 0, 4}), {Vec3::UnitZ(), 0, true}));
-  EXPECT_FALSE(search.near(with_centre({2, 0, -4}, 40), {Vec3::UnitZ(), 0, true}));
+TEST(BoxInTheHand, IsNotFoundNearAGuessWhereItTipsOverOrSinks) {
+  const BackUpGuess level = {Vec3::UnitZ(), 0, true};
+  const OwnedFloater made = box_with_centre({2, 0, -4});
+  const BackUpSearch search(made.lure);
+  EXPECT_TRUE(search.near(made.lure, level));
+  EXPECT_FALSE(search.near(box_with_centre({2, 0, 4}).lure, level));
+  EXPECT_FALSE(search.near(box_with_centre({2, 0, -4}, 40).lure, level));
 }
 
 }  // namespace

@@ -134,7 +134,7 @@ TEST(Laws, OfPosesAsLikelyTheOneThatListsLessComesFirst) {
     EXPECT_NEAR(found.poses[0].share, 0.5, 0.004);
     EXPECT_NEAR(std::abs(turned_deg), 5, 1e-9);
     EXPECT_NEAR(std::abs(second_deg) - std::abs(first_deg), 10, 1e-3);
-    EXPECT_EQ(first_deg<0, turned_deg> 0);
+    EXPECT_LT(first_deg * turned_deg, 0);
   }
 }
 
