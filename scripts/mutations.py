@@ -145,8 +145,8 @@ SAME_ANSWERS = {
          "const bool within = next > tried.low_mm && next < tried.high_mm;", ">", "<"),
         ("lib/water/waterline.cpp", "before_g = std::abs(excess_g);"),
         ("lib/water/righting.cpp",
-         "const double part = i % 2 == 0 && line > 0 && line < 1 ? std::clamp(line, 1e-9, 1 - 1e-9) "
-         ": 0.5;", ">", "<"),
+         "const double part = i % 2 == 0 && line > 0 && line < 1 ? "
+         "std::clamp(line, 1e-9, 1 - 1e-9) : 0.5;", ">", "<"),
         ("lib/water/sweep_border.cpp", "kept = std::max(kept, 0) + 1;"),
         ("lib/water/sweep_border.cpp", "kept = std::min(kept, 0) - 1;"),
     ),

@@ -26,8 +26,8 @@ struct NearPoseOptions {
 /// lure     mass_g > 0, the body's volume > 0
 /// up       unit length
 /// returns  nothing where the search did not converge or where a small turn is not resisted
-/// cost     5 to 15 cuts of the body from within 8°, 30 to 75 from within 30°, up to some two hundred
-///          from further off
+/// cost     5 to 15 cuts of the body from within 8°, 30 to 75 from within 30°, some two hundred at
+///          most from further off
 [[nodiscard]] std::optional<RestPose> pose_near(const Floater& lure, const Vec3& up,
                                                 const NearPoseOptions& options = {});
 
