@@ -92,7 +92,7 @@ SAME_ANSWERS = {
          "if (!(doubled.dot(axes.n) > edge_on * doubled.norm())) continue;", ">"),
     ),
     "one and less one are their own inverses": (
-        ("lib/water/passes.cpp", "return std::copysign(radius, sense * g);", "*"),
+        ("lib/water/model_step.cpp", "return std::copysign(radius_rad, sense * slope);", "*"),
     ),
     "asked whether it is nil, whichever way it is counted": (
         ("lib/geometry/mesh.cpp",
@@ -153,7 +153,7 @@ SAME_ANSWERS = {
     "a step that comes out too long is taken back, and a shorter one tried": (
         ("lib/water/stationary.cpp", "radius = length / 2;", "/"),
         ("lib/water/stationary.cpp", "radius = std::min(radius, length) / 4;", "min"),
-        ("lib/water/passes.cpp", "radius = std::min(radius, step.length()) / 4;", "min"),
+        ("lib/water/passes.cpp", "radius = std::min(radius, step.length_rad()) / 4;", "min"),
     ),
     "the same places are found in whatever order": (
         ("lib/water/rest_places.cpp",

@@ -15,47 +15,6 @@ namespace {
 constexpr double degree = std::numbers::pi / 180;
 constexpr double step_settled_rad = 1e-9;
 
-// A step to the model's pass, as amounts along the soft and the stiff direction, and what the model
-// says that each costs.
-struct PassStep {
-  double soft = 0;
-  double stiff = 0;
-  double soft_cost_g_mm = 0;
-  double stiff_cost_g_mm = 0;
-  bool whole = true;  // the model's own pass, not a place on the rim
-
-  [[nodiscard]] double length() const { return std::hypot(soft, stiff); }
-
-  [[nodiscard]] double cost() const { return soft_cost_g_mm + stiff_cost_g_mm; }
-
-  [[nodiscard]] double scale() const {
-    return std::abs(soft_cost_g_mm) + std::abs(stiff_cost_g_mm);
-  }
-};
-
-PassStep step_to_pass(double g_soft, double g_stiff, const Curvatures& k, double radius) {
-  PassStep step;
-  // Uphill along the soft direction, downhill along the stiff one, whatever the curvatures' signs.
-  const auto along = [&](double g, double curvature, double sense) {
-    if (g == 0) return 0.0;
-    const double whole = sense * curvature < 0 ? -g / curvature : HUGE_VAL;
-    if (std::abs(whole) < radius) return whole;
-    step.whole = false;
-    return std::copysign(radius, sense * g);
-  };
-  step.soft = along(g_soft, k.soft_g_mm, 1);
-  step.stiff = along(g_stiff, k.stiff_g_mm, -1);
-  const double shorten = std::min(1.0, radius / step.length());
-  if (shorten < 1) {
-    step.whole = false;
-    step.soft *= shorten;
-    step.stiff *= shorten;
-  }
-  step.soft_cost_g_mm = g_soft * step.soft + k.soft_g_mm * step.soft * step.soft / 2;
-  step.stiff_cost_g_mm = g_stiff * step.stiff + k.stiff_g_mm * step.stiff * step.stiff / 2;
-  return step;
-}
-
 bool curved_as_a_pass(const Floater& lure, const Curvatures& k) {
   const double nil = curvature_rounding_g_mm(lure);
   return k.soft_g_mm < -nil && k.stiff_g_mm > -nil;
@@ -75,26 +34,24 @@ std::optional<Pass> pass_near(const Floater& lure, const Vec3& start, double lea
   for (int i = 0; i < most_steps && here.line.converged; ++i) {
     here.curvature = curvatures(here.up, here.line.hessian_g_mm);
     const Vec3 slope = slope_across(here.up, here.line);
-    const PassStep step =
-        step_to_pass(slope.dot(here.curvature.soft_towards),
-                     slope.dot(here.curvature.stiff_towards), here.curvature, radius);
-    const bool level = slope.norm() <= nil || (step.whole && step.length() < step_settled_rad &&
+    const ModelStep step = step_to_pass(model_at(slope, here.curvature), radius);
+    const bool level = slope.norm() <= nil || (step.whole && step.length_rad() < step_settled_rad &&
                                                curved_as_a_pass(lure, here.curvature));
-    const Vec3 next = turned(here.up, step.soft * here.curvature.soft_towards +
-                                          step.stiff * here.curvature.stiff_towards);
+    const Vec3 next = turned(here.up, step.soft_rad * here.curvature.soft_towards +
+                                          step.stiff_rad * here.curvature.stiff_towards);
     if (angle_between_rad(start, next) > leash_rad) return {};
     const Waterline line = waterline_at(lure, next, foreseen_offset_mm(here.line, here.up, next));
     const double off =
-        std::abs(line.energy_g_mm - here.line.energy_g_mm - step.cost()) / step.scale();
+        std::abs(line.energy_g_mm - here.line.energy_g_mm - step.cost_g_mm()) / step.scale_g_mm();
     const bool flatter = slope_across(next, line).norm() < slope.norm();
-    if (line.converged && (step.scale() <= rounding ? flatter : off <= 0.5)) {
+    if (line.converged && (step.scale_g_mm() <= rounding ? flatter : off <= 0.5)) {
       here.up = next;
       here.line = line;
       if (off < 0.1) radius = std::min(2 * radius, leash_rad);
     } else {
-      const bool at_rounding = step.scale() <= rounding && slope.norm() <= 1e3 * nil;
+      const bool at_rounding = step.scale_g_mm() <= rounding && slope.norm() <= 1e3 * nil;
       here.converged = level || at_rounding;
-      radius = std::min(radius, step.length()) / 4;
+      radius = std::min(radius, step.length_rad()) / 4;
       if (radius < 1e-12) break;
     }
     here.converged = here.converged || level;

@@ -18,49 +18,6 @@ constexpr double greatest_radius_rad = 0.6;
 constexpr double most_residual = 0.02;  // of the mass
 constexpr double exact_below_rad = 1e-4;
 
-// The step within the radius at which the quadratic model is least, as amounts along the soft and
-// the stiff direction, and what the model promises for it.
-struct Step {
-  double soft = 0;
-  double stiff = 0;
-  double promised_g_mm = 0;
-  bool whole = false;  // the model's own least, not one on the rim
-
-  [[nodiscard]] double length() const { return std::hypot(soft, stiff); }
-};
-
-Step least_within(double g_soft, double g_stiff, double k_soft, double k_stiff, double radius) {
-  Step step;
-  const auto with_shift = [&](double shift) {
-    step.soft = -g_soft / (k_soft + shift);
-    step.stiff = -g_stiff / (k_stiff + shift);
-    return step.length();
-  };
-  const double slope = std::hypot(g_soft, g_stiff);
-  step.whole = k_soft > 0 && with_shift(0) <= radius;
-  if (!step.whole) {
-    double low = std::max(0.0, -k_soft);
-    double high = low + slope / radius;
-    for (int i = 0; i < 60 && high > low; ++i) {
-      const double middle = low + (high - low) / 2;
-      (with_shift(middle) > radius ? low : high) = middle;
-    }
-    const bool saddle = !(high > 0) || !(with_shift(high) > 0.5 * radius);
-    if (saddle && k_soft < 0) {
-      // Level along the direction that falls off to both sides: take one of them to the rim.
-      if (!std::isfinite(step.stiff)) step.stiff = 0;
-      step.stiff = std::clamp(step.stiff, -radius, radius);
-      const double left = std::sqrt(std::max(0.0, radius * radius - step.stiff * step.stiff));
-      step.soft = g_soft > 0 ? -left : left;
-    }
-  }
-  if (!std::isfinite(step.soft)) step.soft = 0;
-  if (!std::isfinite(step.stiff)) step.stiff = 0;
-  step.promised_g_mm = -(g_soft * step.soft + g_stiff * step.stiff) -
-                       (k_soft * step.soft * step.soft + k_stiff * step.stiff * step.stiff) / 2;
-  return step;
-}
-
 // How far weight and buoyancy may differ after a step of so much: on the way a waterline that its
 // own derivatives carry the rest of the way is as good as an exact one, and saves half the cuts.
 // Once the steps are small it is exact.
@@ -97,6 +54,11 @@ Curvatures curvatures(const Vec3& up, const Mat3& hessian_g_mm) {
   return found;
 }
 
+QuadraticModel model_at(const Vec3& slope_g_mm, const Curvatures& k) {
+  return {slope_g_mm.dot(k.soft_towards), slope_g_mm.dot(k.stiff_towards), k.soft_g_mm,
+          k.stiff_g_mm};
+}
+
 Vec3 newton_step(const Curvatures& k, const Vec3& gradient_g_mm) {
   return -gradient_g_mm.dot(k.soft_towards) / k.soft_g_mm * k.soft_towards -
          gradient_g_mm.dot(k.stiff_towards) / k.stiff_g_mm * k.stiff_towards;
@@ -128,32 +90,30 @@ Stationary settle(const Floater& lure, const Vec3& start, std::optional<double> 
   for (int i = 0; i < most_steps && here.line.converged; ++i) {
     here.curvature = curvatures(here.up, here.line.hessian_g_mm);
     const Vec3 slope = slope_across(here.up, here.line);
-    const double g_soft = slope.dot(here.curvature.soft_towards);
-    const double g_stiff = slope.dot(here.curvature.stiff_towards);
-    const Step step =
-        least_within(g_soft, g_stiff, here.curvature.soft_g_mm, here.curvature.stiff_g_mm, radius);
-    const double length = step.length();
+    const ModelStep step = step_down(model_at(slope, here.curvature), radius);
+    const double length = step.length_rad();
+    const double promised_g_mm = -step.cost_g_mm();
     // The last, tiny step is worth its one cut.
     const bool level = slope.norm() <= nil && here.curvature.soft_g_mm > -nil_curvature &&
                        std::abs(here.line.residual_g) <= rounding_g;
     const bool arrived = step.whole && length < step_settled_rad;
     here.converged = level || arrived;
-    const Vec3 next = turned(here.up, step.soft * here.curvature.soft_towards +
-                                          step.stiff * here.curvature.stiff_towards);
+    const Vec3 next = turned(here.up, step.soft_rad * here.curvature.soft_towards +
+                                          step.stiff_rad * here.curvature.stiff_towards);
     const Waterline line = waterline_at(lure, next, foreseen_offset_mm(here.line, here.up, next),
                                         here.converged ? 0 : residual_after(length));
     const double gained = here.line.energy_g_mm - line.energy_g_mm;
     // Where the promise is lost in rounding, a flatter slope is the proof of progress.
     const bool flatter = slope_across(next, line).norm() < slope.norm();
-    const bool better = line.converged && (gained >= 0.1 * step.promised_g_mm ||
-                                           (step.promised_g_mm <= rounding && flatter));
+    const bool better =
+        line.converged && (gained >= 0.1 * promised_g_mm || (promised_g_mm <= rounding && flatter));
     if (better) {
       here.up = next;
       here.line = line;
       if (here.converged) break;
-      if (gained > 0.7 * step.promised_g_mm && length > 0.9 * radius) {
+      if (gained > 0.7 * promised_g_mm && length > 0.9 * radius) {
         radius = std::min(2 * radius, greatest_radius_rad);
-      } else if (gained < 0.25 * step.promised_g_mm && step.promised_g_mm > rounding) {
+      } else if (gained < 0.25 * promised_g_mm && promised_g_mm > rounding) {
         radius = length / 2;
       }
     } else if (std::abs(here.line.residual_g) > rounding_g) {
@@ -162,8 +122,8 @@ Stationary settle(const Floater& lure, const Vec3& start, std::optional<double> 
       here.converged = false;
     } else {
       // As level as rounding lets it be, and curved up: that is as near as it gets.
-      const bool at_rounding = step.promised_g_mm <= rounding && slope.norm() <= 1e3 * nil &&
-                               here.curvature.soft_g_mm > 0;
+      const bool at_rounding =
+          promised_g_mm <= rounding && slope.norm() <= 1e3 * nil && here.curvature.soft_g_mm > 0;
       here.converged = here.converged || at_rounding;
       if (here.converged) break;
       radius = std::min(radius, length) / 4;

@@ -4,6 +4,7 @@
 #include <optional>
 #include <vector>
 
+#include "water/model_step.h"
 #include "water/sphere_grid.h"
 #include "water/waterline.h"
 
@@ -18,6 +19,9 @@ struct Curvatures {
 };
 
 [[nodiscard]] Curvatures curvatures(const Vec3& up, const Mat3& hessian_g_mm);
+
+/// The model of the energy where it slopes so and is so curved.
+[[nodiscard]] QuadraticModel model_at(const Vec3& slope_g_mm, const Curvatures& k);
 
 /// Newton's step: the turn, square to up, after which the quadratic model is level.
 ///

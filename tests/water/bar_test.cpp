@@ -8,7 +8,9 @@
 #include <cmath>
 
 #include "water/bars.h"
+#include "water/energy_field.h"
 #include "water/floating_bodies.h"
+#include "water/rest_places.h"
 
 namespace trueblank::water {
 namespace {
@@ -77,6 +79,48 @@ TEST(TriangularBar, TiltsFromItsCornerAsItsSpecificGravitySays) {
   const Balance heavy = balance(triangular_bar(0.57).lure);
   EXPECT_EQ(heavy.poses.size(), 3U);
   for (const double found : tilts_from_corner_down(heavy)) EXPECT_NEAR(found, 0, 1e-6);
+}
+
+// Along x over a regular polygon, with one side down where `sides` is twice an odd number.
+geometry::ClosedMesh many_sided_bar(int sides, double length_mm) {
+  constexpr double radius_mm = 40;
+  std::vector<Eigen::Vector2d> section;
+  for (int i = 0; i < sides; ++i) {
+    const double round = i * 2 * std::numbers::pi / sides;
+    section.emplace_back(radius_mm * std::cos(round), radius_mm * std::sin(round));
+  }
+  return test_bodies::closed(test_bodies::prism(section, length_mm));
+}
+
+// A bar so light that it lies on the water as on a table rests on every side of its section: bent
+// up over a fraction of a degree at each, bent down everywhere else.
+TEST(ManySidedBar, VeryLightRestsOnEverySide) {
+  constexpr int sides = 18;
+  const Balance found = balance(uniform(many_sided_bar(sides, 400), 1e-4).lure);
+  int on_a_side = 0;
+  for (const RestPose& pose : found.poses) {
+    if (std::abs(pose.tail_down_deg) > 45) continue;
+    ++on_a_side;
+    EXPECT_NEAR(pose.tail_down_deg, 0, 1e-6);
+    EXPECT_NEAR(std::remainder(pose.list_deg.value(), 360.0 / sides), 0, 1e-6);
+  }
+  EXPECT_EQ(on_a_side, sides) << described(found);
+}
+
+// From 42 directions, however the bar is turned among them: where the model at each one
+// is least lies nearer to a side than it does itself.
+TEST(ManySidedBar, ShowsItsTwelveSidesToAFewDirections) {
+  const SphereGrid few(1);
+  for (unsigned seed = 1; seed <= 12; ++seed) {
+    const Mat3 turn = test_bodies::random_turn(seed);
+    const OwnedFloater made = uniform(many_sided_bar(12, 120).moved(turn, Vec3::Zero(), 1), 1e-4);
+    const EnergyField field(made.lure, few, geometry::serial_for);
+    const RestPlaces found = search_rest_places(made.lure, field);
+    const auto on_a_side = [&](const RestPlace& place) {
+      return std::abs(place.at.up.dot(turn.col(0))) < 0.5;
+    };
+    EXPECT_EQ(std::count_if(found.places().begin(), found.places().end(), on_a_side), 12) << seed;
+  }
 }
 
 }  // namespace

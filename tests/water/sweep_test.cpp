@@ -446,5 +446,20 @@ TEST(BorderLines, EndWhereNothingIsTold) {
   EXPECT_EQ(lines[0].size() + lines[1].size(), 6U);
 }
 
+// Between builds next to each other the way that the lure lies runs as smoothly as a parabola, so
+// that each needs hardly more than the cut that proves it.
+TEST(Sweep, OfSmallStepsTakesFewCutsABuild) {
+  const Weighted made({0, 0, -5});
+  const CountedCuts counter{made.smooth.cut_body()};
+  Floater lure;
+  lure.body = counter.body;
+  constexpr int count = 61;
+  const CutBody body = counted(lure, counter).body;
+  const Sweep map = sweep(body, made.mesh, made.assembly, {made.axis(Swept::x, 0, 12, count)},
+                          geometry::serial_for);
+  for (const SweepCell& cell : map.cells) ASSERT_TRUE(cell.stands);
+  EXPECT_LT(counter.cuts, 3 * count);
+}
+
 }  // namespace
 }  // namespace trueblank::water
