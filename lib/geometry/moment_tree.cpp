@@ -17,6 +17,7 @@
 #include "geometry/facet_lanes.h"
 #include "geometry/moments.h"
 #include "geometry/parted.h"
+#include "geometry/rough_body.h"
 
 namespace trueblank::geometry {
 namespace {
@@ -325,6 +326,16 @@ MomentTree::MomentTree(const ClosedMesh& body) : centre_mm_(near_middle_mm(body)
   volume_mm3_ = whole.volume_mm3;
   first_moment_mm4_ = whole.volume_mm3 * whole.centroid_mm;
   Builder(*this, body).build();
+}
+
+MomentTree MomentTree::with_rough(const ClosedMesh& body) {
+  constexpr int many_facets = 200'000;
+  constexpr int few_facets = 20'000;
+  MomentTree tree(body);
+  if (body.facet_count() < many_facets) return tree;
+  const std::optional<ClosedMesh> rough = rough_body(body, few_facets);
+  if (rough) tree.rough_ = std::make_unique<const MomentTree>(*rough);
+  return tree;
 }
 
 void MomentTree::cut_leaf(const Leaf& leaf, Gathered& gathered) const {

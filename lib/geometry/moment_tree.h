@@ -4,6 +4,7 @@
 #include <array>
 #include <cstddef>
 #include <cstdint>
+#include <memory>
 #include <new>
 #include <utility>
 #include <vector>
@@ -23,6 +24,13 @@ namespace trueblank::geometry {
 class MomentTree {
  public:
   explicit MomentTree(const ClosedMesh& body);
+
+  /// The same, with a second tree of a rough body beside it where the body has so many facets that
+  /// a search gains by taking its first steps there.
+  [[nodiscard]] static MomentTree with_rough(const ClosedMesh& body);
+
+  /// Of the same volume, as rough_body makes it; null where there is none.
+  [[nodiscard]] const MomentTree* rough() const { return rough_.get(); }
 
   /// As moments_below(body, plane), to 1e-11 of the whole body's value. Which facets it cuts, and
   /// so what it says of a plane that holds a facet, is the same to the last bit.
@@ -106,6 +114,7 @@ class MomentTree {
   std::vector<Node> nodes_;                   ///< the first is the root
   std::vector<Sums, CacheLines<Sums>> sums_;  ///< `ways` a node, in the order of its children
   std::vector<double, CacheLines<double>> leaf_data_;  ///< a leaf begins with a cache line
+  std::unique_ptr<const MomentTree> rough_;
 };
 
 }  // namespace trueblank::geometry

@@ -17,10 +17,9 @@ struct CoarseMesh {
   std::vector<std::uint8_t> facet_measured;  ///< as in fit_mirror; empty: all
 };
 
-/// Vertices in one cell of a grid become one, at their mean.
+/// Vertices in one cell of a grid become one, as in geometry::rough_body, but facets that lie on
+/// each other are kept once.
 /// cost    O(F log F)
-/// source  J. Rossignac, P. Borrel, "Multi-resolution 3D approximations for rendering complex
-///         scenes", Modeling in Computer Graphics, 1993
 [[nodiscard]] CoarseMesh coarse_mesh(const geometry::TriangleMesh& mesh,
                                      std::span<const std::uint8_t> facet_measured, int facets);
 

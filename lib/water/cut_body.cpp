@@ -27,7 +27,9 @@ std::pair<double, double> extent_by_loop(const void* body, const Vec3& direction
 }  // namespace
 
 CutBody::CutBody(const geometry::MomentTree* tree)
-    : CutBody(tree, below_by_tree, extent_by_tree, tree->volume_mm3(), tree->first_moment_mm4()) {}
+    : CutBody(tree, below_by_tree, extent_by_tree, tree->volume_mm3(), tree->first_moment_mm4()) {
+  rough_ = tree->rough();
+}
 
 CutBody::CutBody(const geometry::ClosedMesh* mesh) : CutBody() {
   const geometry::Moments whole = geometry::moments(*mesh);

@@ -43,6 +43,9 @@ class CutBody {
     return extent_(body_, direction);
   }
 
+  /// The tree of the rough body beside it, where it is a tree that has one.
+  [[nodiscard]] const geometry::MomentTree* rough() const { return rough_; }
+
   [[nodiscard]] double volume_mm3() const { return volume_mm3_; }
 
   [[nodiscard]] const Vec3& first_moment_mm4() const { return first_moment_mm4_; }
@@ -51,6 +54,7 @@ class CutBody {
   const void* body_ = nullptr;
   Below below_ = nullptr;
   Extent extent_ = nullptr;
+  const geometry::MomentTree* rough_ = nullptr;
   double volume_mm3_ = 0;
   Vec3 first_moment_mm4_ = Vec3::Zero();
 };

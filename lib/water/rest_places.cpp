@@ -64,8 +64,7 @@ int RestPlaces::add_point(const Stationary& found) {
   return static_cast<int>(places_.size()) - 1;
 }
 
-std::optional<int> RestPlaces::offer(const Vec3& start, std::optional<double> start_mm) {
-  const Stationary found = settle(*lure_, start, start_mm);
+std::optional<int> RestPlaces::add(const Stationary& found) {
   if (!found.converged) return {};
   if (const std::optional<int> known = ring_with(found.up, found.line.energy_g_mm)) return known;
   // A ring's floor rises by less than the limit, so over a degree or two it hardly rises at all.
@@ -97,6 +96,7 @@ std::optional<Vec3> model_minimum(const EnergyField& field, int i) {
 struct Start {
   double energy_g_mm = 0;
   int node = 0;
+  bool lowest = false;  // of the nodes around it
   Vec3 up;
 };
 
@@ -110,7 +110,7 @@ std::vector<Start> starts_in(const EnergyField& field) {
                                     [&](int j) { return field.node(j).energy_g_mm >= here; });
     const std::optional<Vec3> minimum = model_minimum(field, i);
     if (lowest || minimum || i < SphereGrid::node_count_at(even_start_level)) {
-      starts.push_back({here, i, minimum.value_or(grid.node(i))});
+      starts.push_back({here, i, lowest, minimum.value_or(grid.node(i))});
     }
   }
   std::stable_sort(starts.begin(), starts.end(),
@@ -126,7 +126,9 @@ RestPlaces search_rest_places(const Floater& lure, const EnergyField& field) {
   for (const Start& start : starts_in(field)) {
     if (near_any(tried, start.up, 0.02 * degree)) continue;
     tried.push_back(start.up);
-    static_cast<void>(found.offer(start.up, field.foreseen_offset_mm(start.node, start.up)));
+    const double offset_mm = field.foreseen_offset_mm(start.node, start.up);
+    static_cast<void>(start.lowest ? found.offer(start.up, offset_mm)
+                                   : found.offer_from_afar(start.up, offset_mm));
   }
   return found;
 }

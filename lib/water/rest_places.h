@@ -28,7 +28,15 @@ class RestPlaces {
   /// Goes downhill from a start and adds where that ends, unless it is known already, did not
   /// converge, or a small turn is not resisted there.
   /// returns  the number of the place, or nothing
-  std::optional<int> offer(const Vec3& start, std::optional<double> start_mm = {});
+  std::optional<int> offer(const Vec3& start, std::optional<double> start_mm = {}) {
+    return add(settle(*lure_, start, start_mm));
+  }
+
+  /// The same, first on a rough body where there is one: sooner, but no place but a strict minimum
+  /// of that one too is sure to be found so.
+  std::optional<int> offer_from_afar(const Vec3& start, std::optional<double> start_mm = {}) {
+    return add(settle_from_afar(*lure_, start, start_mm));
+  }
 
   [[nodiscard]] const std::vector<RestPlace>& places() const { return places_; }
 
@@ -39,6 +47,7 @@ class RestPlaces {
   [[nodiscard]] std::optional<int> ring_with(const Vec3& up, double energy_g_mm) const;
 
  private:
+  std::optional<int> add(const Stationary& found);
   [[nodiscard]] bool walked(const Vec3& up) const;
   std::optional<int> add_ring(const Stationary& from);
   int add_point(const Stationary& found);
@@ -50,7 +59,7 @@ class RestPlaces {
 };
 
 /// Offers 42 even starts, every node of the table that is lower than its neighbours, and every node
-/// from where Newton's step ends close by.
+/// from where Newton's step ends close by; the second kind on the body itself, all else from afar.
 [[nodiscard]] RestPlaces search_rest_places(const Floater& lure, const EnergyField& field);
 
 }  // namespace trueblank::water

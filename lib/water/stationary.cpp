@@ -134,6 +134,17 @@ Stationary settle(const Floater& lure, const Vec3& start, std::optional<double> 
   return here;
 }
 
+Stationary settle_from_afar(const Floater& lure, const Vec3& start,
+                            std::optional<double> start_mm) {
+  if (lure.body.rough() == nullptr) return settle(lure, start, start_mm);
+  Floater roughly = lure;
+  roughly.body = lure.body.rough();
+  // One that can hardly carry the weight may come to nothing on the rough body.
+  const Stationary near = settle(roughly, start, start_mm);
+  if (!near.converged) return settle(lure, start, start_mm);
+  return settle(lure, near.up, near.line.offset_mm);
+}
+
 namespace {
 
 constexpr double ring_step_rad = 0.5 * std::numbers::pi / 180;

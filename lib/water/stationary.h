@@ -53,6 +53,12 @@ struct Stationary {
 [[nodiscard]] Stationary settle(const Floater& lure, const Vec3& start,
                                 std::optional<double> start_mm = {});
 
+/// The same from further off: where a rough body stands beside the lure's own, downhill on that one
+/// first, and then on the lure's own from where that ended. What it comes to is as true as what
+/// settle() does, but may be a place that lies some degrees from the other's.
+[[nodiscard]] Stationary settle_from_afar(const Floater& lure, const Vec3& start,
+                                          std::optional<double> start_mm = {});
+
 /// What gradient (g·mm per rad) can't be told from nil: a small multiple of rounding in mass ×
 /// size.
 [[nodiscard]] double gradient_rounding_g_mm(const Floater& lure);

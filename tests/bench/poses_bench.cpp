@@ -35,8 +35,8 @@ Vec3 start(std::int64_t number) {
 
 bool solves_agree(std::int64_t facets) {
   const geometry::ClosedMesh& mesh = bench::pencil_of(facets);
-  const geometry::MomentTree tree(mesh);
-  const Stationary a = settle(rigged(CutBody(&tree)), start(0));
+  const geometry::MomentTree tree = geometry::MomentTree::with_rough(mesh);
+  const Stationary a = settle_from_afar(rigged(CutBody(&tree)), start(0));
   const Stationary b = settle(rigged(CutBody(&mesh)), start(0));
   return a.converged && b.converged && (a.up - b.up).norm() < 1e-9;
 }
@@ -52,12 +52,13 @@ void solve(benchmark::State& state, const char* name, const CutBody& body) {
   std::int64_t next = 0;
   bench::time_work(state, name, [&] {
     ++next;
-    return settle(lure, start(next));
+    return settle_from_afar(lure, start(next));
   });
 }
 
 void one_pose_tree(benchmark::State& state) {
-  const geometry::MomentTree tree(bench::pencil_of(state.range(0)));
+  const geometry::MomentTree tree =
+      geometry::MomentTree::with_rough(bench::pencil_of(state.range(0)));
   solve(state, "one_pose_tree", CutBody(&tree));
 }
 
@@ -70,7 +71,7 @@ constexpr int starts = 42;  // the nodes of an even grid: near enough to the usu
 int settled(const Floater& lure) {
   int count = 0;
   for (int i = 0; i < starts; ++i) {
-    const Stationary pose = settle(lure, start(i));
+    const Stationary pose = settle_from_afar(lure, start(i));
     benchmark::DoNotOptimize(pose);
     if (pose.converged) ++count;
   }
@@ -80,7 +81,7 @@ int settled(const Floater& lure) {
 void all_poses_tree_and_build(benchmark::State& state) {
   const geometry::ClosedMesh& mesh = bench::pencil_of(state.range(0));
   bench::time_work(state, "all_poses_tree_and_build", [&] {
-    const geometry::MomentTree tree(mesh);
+    const geometry::MomentTree tree = geometry::MomentTree::with_rough(mesh);
     return settled(rigged(CutBody(&tree)));
   });
 }
@@ -100,7 +101,8 @@ void time_balance(benchmark::State& state, const char* name, const CutBody& body
 }
 
 void whole_balance(benchmark::State& state) {
-  const geometry::MomentTree tree(bench::pencil_of(state.range(0)));
+  const geometry::MomentTree tree =
+      geometry::MomentTree::with_rough(bench::pencil_of(state.range(0)));
   time_balance(state, "whole_balance", CutBody(&tree));
 }
 

@@ -4,6 +4,7 @@
 
 #include <Eigen/Geometry>
 #include <algorithm>
+#include <array>
 #include <cmath>
 #include <functional>
 #include <random>
@@ -11,6 +12,7 @@
 
 #include "geometry/moments.h"
 #include "water/barriers.h"
+#include "water/ellipsoid_table.h"
 #include "water/floating_bodies.h"
 #include "water/shares.h"
 #include "water/steepest_way.h"
@@ -356,6 +358,36 @@ TEST(Settle, ComesToRestFromAllOver) {
       EXPECT_LE(found.line.energy_g_mm, waterline_at(lure, start).energy_g_mm + 1e-9) << i;
     }
   }
+}
+
+// By way of a rough body it comes to the same places as without, as truly, and to each of them.
+TEST(SettleFromAfar, ComesToTheBodysOwnPlaces) {
+  const geometry::ClosedMesh mesh = ellipsoid_mesh(330);
+  const geometry::MomentTree tree = geometry::MomentTree::with_rough(mesh);
+  ASSERT_NE(tree.rough(), nullptr);
+  Floater lure;
+  lure.body = &tree;
+  lure.mass_g = ellipsoid_half_g;
+  lure.centre_of_mass_mm = {0.5, 0.1, -1};
+  Floater plain = lure;
+  const geometry::MomentTree alone(mesh);
+  plain.body = &alone;
+  const std::vector<RestPose> poses = balance(plain).poses;
+  ASSERT_EQ(poses.size(), 2U);
+  const SphereGrid grid(1);
+  std::array<int, 2> come{};
+  for (int i = 0; i < grid.node_count(); ++i) {
+    const Stationary found = settle_from_afar(lure, grid.node(i));
+    ASSERT_TRUE(found.converged) << i;
+    for (std::size_t k = 0; k < 2; ++k) {
+      if (angle_deg(found.up, poses[k].up) > 1e-6) continue;
+      ++come[k];
+      EXPECT_NEAR(found.line.energy_g_mm, poses[k].energy_g_mm, 1e-9);
+    }
+  }
+  EXPECT_EQ(come[0] + come[1], grid.node_count());
+  EXPECT_GT(std::min(come[0], come[1]), 10);
+  EXPECT_EQ(balance(lure).poses.size(), 2U);
 }
 
 // The table's ellipsoid with a centre of buoyancy that jumps about by up to 0.2 mm from one

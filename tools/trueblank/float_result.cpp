@@ -121,7 +121,7 @@ WetBody wet_body(const body::FramedBody& framed, const sheet::ResolvedRig& resol
   return {.skin = skin,
           .whole = whole,
           .coated = with_its_coat(framed, whole),
-          .tree = geometry::MomentTree(skin)};
+          .tree = geometry::MomentTree::with_rough(skin)};
 }
 
 rig::Assembly SheetLure::laid(const rig::Rig& rig) const {
