@@ -45,7 +45,7 @@ set(live_without silhouette.cpp casting.cpp may_be_off.cpp random_numbers.cpp ri
 # Where the time goes, as tests/live/bench_module.mjs measures it; all else is made small. All of it
 # fast would be a quarter larger, and hardly faster.
 set(live_fast coat.cpp cut.cpp cut_body.cpp energy_field.cpp inside.cpp mesh.cpp moment_tree.cpp
-  moments.cpp shares.cpp shells.cpp sphere_grid.cpp stationary.cpp steepest_way.cpp waterline.cpp)
+  moments.cpp shares.cpp shells.cpp sphere_grid.cpp steepest_way.cpp waterline.cpp)
 
 get_target_property(live_eigen Eigen3::Eigen INTERFACE_INCLUDE_DIRECTORIES)
 set(live_flags ${live_target} -std=c++20 -fno-exceptions -fno-rtti -fno-threadsafe-statics
