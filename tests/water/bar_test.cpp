@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
-// Long bars of square and triangular section. Reid, "Floating of a long square bar", Am. J. Phys.
-// 31, 565, 1963: sides parallel to the water at high and low density, 45° between, and every angle
-// on the way. The tilts are derived (and checked by an independent polygon solver).
+// Long bars of square, triangular and many-sided section. Reid, "Floating of a long square bar",
+// Am. J. Phys. 31, 565, 1963: sides parallel to the water at high and low density, 45° between, and
+// every angle on the way. The tilts are derived (and checked by an independent polygon solver).
 #include <gtest/gtest.h>
 
 #include <algorithm>
@@ -79,17 +79,6 @@ TEST(TriangularBar, TiltsFromItsCornerAsItsSpecificGravitySays) {
   const Balance heavy = balance(triangular_bar(0.57).lure);
   EXPECT_EQ(heavy.poses.size(), 3U);
   for (const double found : tilts_from_corner_down(heavy)) EXPECT_NEAR(found, 0, 1e-6);
-}
-
-// Along x over a regular polygon, with one side down where `sides` is twice an odd number.
-geometry::ClosedMesh many_sided_bar(int sides, double length_mm) {
-  constexpr double radius_mm = 40;
-  std::vector<Eigen::Vector2d> section;
-  for (int i = 0; i < sides; ++i) {
-    const double round = i * 2 * std::numbers::pi / sides;
-    section.emplace_back(radius_mm * std::cos(round), radius_mm * std::sin(round));
-  }
-  return test_bodies::closed(test_bodies::prism(section, length_mm));
 }
 
 // A bar so light that it lies on the water as on a table rests on every side of its section: bent

@@ -336,27 +336,36 @@ TEST(ValleyWalk, TellsARingAboutTheLongAxisFromOthers) {
   }
 }
 
-// From all over, not only from where a table shows a low place, and in some dozen steps: of these
-// starts the dearest takes 36 cuts. Downhill: never to more energy than it began with.
+// From all over, not only from where a table shows a low place, and in some dozen steps: the
+// dearest start takes 36 cuts, on average it is 8 to 20. Downhill: never to more energy than it
+// began with.
 TEST(Settle, ComesToRestFromAllOver) {
-  const std::vector<OwnedFloater> lures = {
-      uniform(test_bodies::closed(test_bodies::glider(2000)), 0.6),
-      uniform(test_bodies::closed(test_bodies::pencil(2000)), 0.75),
-      uniform(test_bodies::closed(test_bodies::box(40, 40, 40)), 0.2),
-      uniform(test_bodies::closed(test_bodies::ellipsoid(40, 25, 30, 24, 24)), 0.5)};
+  struct Row {
+    OwnedFloater made;
+    int most_on_average;
+  };
+
+  const std::vector<Row> rows = {
+      {uniform(test_bodies::closed(test_bodies::glider(2000)), 0.6), 14},
+      {uniform(test_bodies::closed(test_bodies::pencil(2000)), 0.75), 21},
+      {uniform(test_bodies::closed(test_bodies::box(40, 40, 40)), 0.2), 12},
+      {uniform(test_bodies::closed(test_bodies::ellipsoid(40, 25, 30, 24, 24)), 0.5), 9}};
   const SphereGrid grid(2);
   const Mat3 turn = test_bodies::random_turn(3);
-  for (const OwnedFloater& made : lures) {
+  for (const auto& [made, most_on_average] : rows) {
     const CountedCuts counter{made.lure.body};
     const Floater lure = counted(made.lure, counter);
+    int all = 0;
     for (int i = 0; i < grid.node_count(); ++i) {
       const Vec3 start = turn * grid.node(i);
       counter.cuts = 0;
       const Stationary found = settle(lure, start);
       EXPECT_TRUE(found.converged) << i;
-      EXPECT_LE(counter.cuts, 60) << i;
+      EXPECT_LE(counter.cuts, 36) << i;
+      all += counter.cuts;
       EXPECT_LE(found.line.energy_g_mm, waterline_at(lure, start).energy_g_mm + 1e-9) << i;
     }
+    EXPECT_LE(all, most_on_average * grid.node_count());
   }
 }
 

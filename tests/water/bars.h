@@ -5,11 +5,12 @@
 
 #include <algorithm>
 #include <cmath>
+#include <numbers>
 #include <vector>
 
 #include "water/floating_bodies.h"
 
-// Long bars of square and triangular section.
+// Long bars of square, triangular and many-sided section.
 namespace trueblank::water {
 
 inline constexpr double bar_side_mm = 10;
@@ -62,6 +63,17 @@ inline std::vector<double> tilts_from_corner_down(const Balance& found) {
   }
   std::sort(tilts.begin(), tilts.end());
   return tilts;
+}
+
+// Along x over a regular polygon, with one side down where `sides` is twice an odd number.
+inline geometry::ClosedMesh many_sided_bar(int sides, double length_mm) {
+  constexpr double radius_mm = 40;
+  std::vector<Eigen::Vector2d> section;
+  for (int i = 0; i < sides; ++i) {
+    const double round = i * 2 * std::numbers::pi / sides;
+    section.emplace_back(radius_mm * std::cos(round), radius_mm * std::sin(round));
+  }
+  return test_bodies::closed(test_bodies::prism(section, length_mm));
 }
 
 }  // namespace trueblank::water

@@ -78,15 +78,18 @@ TEST(StepDown, IsTheLeastOfAllNoLonger) {
   EXPECT_LT(whole, 200);
 }
 
-// Level along the soft direction: nothing says to which side it falls.
+// Level along the soft direction, or all but level: nothing says to which side it falls.
 TEST(StepDown, OffARidgeGoesToTheRimOnOneSide) {
   for (const double slope_stiff : {0.0, 0.02, -0.05, 0.3, -3.0}) {
-    const QuadraticModel model{0, slope_stiff, -0.5, 0.8};
-    const ModelStep step = step_down(model, radius_rad);
-    expect_own_cost(model, step);
-    EXPECT_NEAR(step.length_rad(), radius_rad, 1e-9) << slope_stiff;
-    EXPECT_LE(step.cost_g_mm(), least_tried(model) + 1e-12) << slope_stiff;
-    EXPECT_FALSE(step.whole);
+    for (const double slope_soft : {0.0, 1e-18, -1e-18}) {
+      const QuadraticModel model{slope_soft, slope_stiff, -0.5, 0.8};
+      const ModelStep step = step_down(model, radius_rad);
+      expect_own_cost(model, step);
+      EXPECT_NEAR(step.length_rad(), radius_rad, 1e-9) << slope_stiff;
+      EXPECT_LE(step.cost_g_mm(), least_tried(model) + 1e-12) << slope_stiff;
+      EXPECT_LE(slope_soft * step.soft_rad, 0) << slope_stiff;
+      EXPECT_FALSE(step.whole);
+    }
   }
 }
 

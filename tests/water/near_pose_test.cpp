@@ -10,7 +10,9 @@
 #include <cmath>
 #include <vector>
 
+#include "water/bars.h"
 #include "water/ellipsoid_table.h"
+#include "water/rest_places.h"
 #include "water/sphere_grid.h"
 
 namespace trueblank::water {
@@ -306,6 +308,24 @@ TEST(PoseFollowed, IsNothingWhereThePoseIsLost) {
   EXPECT_FALSE(pose_followed(smooth_lure(2 * ellipsoid_half_g + 0.01, {0, 0, -1.4}), upright));
   // So far to the side that it rolls by more than can be followed.
   EXPECT_FALSE(pose_followed(smooth_lure(ellipsoid_half_g, {0, 3, -1.4}), upright));
+}
+
+// On its sides a bar that hardly weighs anything rolls freely: from one to the next it climbs by
+// less than counts, though each side holds it sharply, so long is the bar.
+TEST(PoseNear, OfABarOfManySidesIsARingHoweverSharplyASideHoldsIt) {
+  constexpr int sides = 38;
+  const geometry::ClosedMesh bar = many_sided_bar(sides, 2000);
+  const OwnedFloater made = uniform(bar, 0.05 / (geometry::moments(bar).volume_mm3 * 1e-3));
+  const Waterline on_a_side = waterline_at(made.lure, Vec3::UnitZ());
+  const Waterline on_a_corner =
+      waterline_at(made.lure, turned_about(Vec3::UnitZ(), Vec3::UnitX(), 180.0 / sides));
+  EXPECT_LT(on_a_corner.energy_g_mm - on_a_side.energy_g_mm, indifferent_within_g_mm);
+  const double hold = curvatures(Vec3::UnitZ(), on_a_side.hessian_g_mm).soft_g_mm * degree * degree;
+  EXPECT_GT(hold, indifferent_within_g_mm);
+  EXPECT_LT(hold / 2, indifferent_within_g_mm);
+  const auto found = pose_near(made.lure, turned_about(Vec3::UnitZ(), Vec3::UnitX(), 3));
+  ASSERT_TRUE(found.has_value());
+  EXPECT_TRUE(found->indifferent);
 }
 
 }  // namespace
