@@ -34,9 +34,10 @@ ModelStep step_down(const QuadraticModel& model, double radius_rad) {
       const double middle = low + (high - low) / 2;
       (with_shift(middle) > radius_rad ? low : high) = middle;
     }
-    const bool saddle = !(high > 0) || !(with_shift(high) > 0.5 * radius_rad);
-    if (saddle && k_soft < 0) {
-      // Level along the direction that falls off to both sides: take one of them to the rim.
+    // Where the soft direction is level, or all but level, no shift reaches the rim: one side of
+    // what falls off to both is as good as the other.
+    const bool at_rim = std::abs(with_shift(high) - radius_rad) < 1e-3 * radius_rad;
+    if (!at_rim && k_soft < 0) {
       if (!std::isfinite(step.stiff_rad)) step.stiff_rad = 0;
       step.stiff_rad = std::clamp(step.stiff_rad, -radius_rad, radius_rad);
       const double left =
