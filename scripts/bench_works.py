@@ -23,7 +23,7 @@ SIDES = {
         "extent_plain_loop": "the same by a plain loop over the vertices",
         "one_pose_tree": "a rest pose by the tree, from 200 k facets on by way of a rough body",
         "one_pose_loop": "a rest pose by the same solver on the plain loop",
-        "all_poses_tree_and_build": "building the tree and 42 rest poses, as above",
+        "all_poses_tree_and_build": "building the tree, and the rough body's, and 42 rest poses",
         "all_poses_loop": "42 rest poses by the same solver on the plain loop",
         "whole_balance": "all rest poses with shares and barriers",
         "whole_balance_loop": "the same on the plain loop",

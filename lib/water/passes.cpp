@@ -37,8 +37,7 @@ std::optional<Pass> pass_near(const Floater& lure, const Vec3& start, double lea
     const ModelStep step = step_to_pass(model_at(slope, here.curvature), radius);
     const bool level = slope.norm() <= nil || (step.whole && step.length_rad() < step_settled_rad &&
                                                curved_as_a_pass(lure, here.curvature));
-    const Vec3 next = turned(here.up, step.soft_rad * here.curvature.soft_towards +
-                                          step.stiff_rad * here.curvature.stiff_towards);
+    const Vec3 next = turned(here.up, turn_of(step, here.curvature));
     if (angle_between_rad(start, next) > leash_rad) return {};
     const Waterline line = waterline_at(lure, next, foreseen_offset_mm(here.line, here.up, next));
     const double off =

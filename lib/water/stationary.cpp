@@ -59,6 +59,10 @@ QuadraticModel model_at(const Vec3& slope_g_mm, const Curvatures& k) {
           k.stiff_g_mm};
 }
 
+Vec3 turn_of(const ModelStep& step, const Curvatures& k) {
+  return step.soft_rad * k.soft_towards + step.stiff_rad * k.stiff_towards;
+}
+
 Vec3 newton_step(const Curvatures& k, const Vec3& gradient_g_mm) {
   return -gradient_g_mm.dot(k.soft_towards) / k.soft_g_mm * k.soft_towards -
          gradient_g_mm.dot(k.stiff_towards) / k.stiff_g_mm * k.stiff_towards;
@@ -98,8 +102,7 @@ Stationary settle(const Floater& lure, const Vec3& start, std::optional<double> 
                        std::abs(here.line.residual_g) <= rounding_g;
     const bool arrived = step.whole && length < step_settled_rad;
     here.converged = level || arrived;
-    const Vec3 next = turned(here.up, step.soft_rad * here.curvature.soft_towards +
-                                          step.stiff_rad * here.curvature.stiff_towards);
+    const Vec3 next = turned(here.up, turn_of(step, here.curvature));
     const Waterline line = waterline_at(lure, next, foreseen_offset_mm(here.line, here.up, next),
                                         here.converged ? 0 : residual_after(length));
     const double gained = here.line.energy_g_mm - line.energy_g_mm;

@@ -23,6 +23,9 @@ struct Curvatures {
 /// The model of the energy where it slopes so and is so curved.
 [[nodiscard]] QuadraticModel model_at(const Vec3& slope_g_mm, const Curvatures& k);
 
+/// The turn, square to up, that a step in that model is.
+[[nodiscard]] Vec3 turn_of(const ModelStep& step, const Curvatures& k);
+
 /// Newton's step: the turn, square to up, after which the quadratic model is level.
 ///
 /// k              neither of them nil
