@@ -17,9 +17,13 @@ export async function startBrowser(more = []) {
   return chromium.launch({ executablePath, headless: true, args: [...ARGUMENTS, ...more] });
 }
 
+// For a page that hangs: a busy machine may take its time.
+const PATIENCE_MS = 120000;
+
 /** The opened page, and what it should not have done. */
 export async function open(browser, path, { width = 1200, scheme = 'light', touch = false } = {}) {
   const context = await browser.newContext({ viewport: { width, height: 900 }, colorScheme: scheme, hasTouch: touch });
+  context.setDefaultTimeout(PATIENCE_MS);
   const page = await context.newPage();
   const wrong = [];
   page.on('console', (message) => {
@@ -30,7 +34,7 @@ export async function open(browser, path, { width = 1200, scheme = 'light', touc
     if (!/^(file|data|blob):/.test(request.url())) wrong.push(`request: ${request.url()}`);
   });
   await page.goto(pathToFileURL(path).href);
-  await page.waitForSelector('#page[data-ready=yes]', { timeout: 30000 });
+  await page.waitForSelector('#page[data-ready=yes]');
   await page.evaluate(() => new Promise((done) => requestAnimationFrame(() => requestAnimationFrame(done))));
   return { page, wrong };
 }

@@ -39,7 +39,7 @@ after(async () => {
 
 async function live(name, options) {
   const opened = await open(browser, at(`${name}.html`), options);
-  await opened.page.waitForSelector('#page[data-live=ready]', { timeout: 30000 });
+  await opened.page.waitForSelector('#page[data-live=ready]');
   return opened;
 }
 
@@ -51,7 +51,7 @@ async function still(page) {
   await page.waitForFunction(() => {
     const { live } = globalThis.trueblank;
     return JSON.stringify(live.settledRig()) === JSON.stringify(live.rig()) && live.view().resting;
-  }, null, { timeout: 20000 });
+  });
   return settled(page);
 }
 
@@ -244,6 +244,8 @@ test('mass by slider, number and buttons; wood, water and finish; each is the pr
 // Saves the sheet beside a copy of its body and has the program float it.
 async function judgedByProgram(page, now) {
   await page.click('.live-save summary');
+  // A browser tells that the part has opened after the click has been answered.
+  await page.waitForFunction(() => document.querySelector('#live-sheet').value !== '');
   const sheet = await page.inputValue('#live-sheet');
   copyFileSync(mesh('pencil-140.stl'), at('pencil-140.stl'));
   writeFileSync(at('changed.toml'), sheet);
@@ -286,13 +288,13 @@ test('a reload keeps what was changed', async () => {
   await drag(page, WEIGHT, -60, 0);
   const before = await rig(page);
   await page.reload();
-  await page.waitForSelector('#page[data-live=ready]', { timeout: 30000 });
+  await page.waitForSelector('#page[data-live=ready]');
   assert.deepEqual(await rig(page), before);
   await still(page);
   assert.ok(await page.isVisible('#still-note'));
   await page.click('#live-back');
   await page.reload();
-  await page.waitForSelector('#page[data-live=ready]', { timeout: 30000 });
+  await page.waitForSelector('#page[data-live=ready]');
   assert.deepEqual(await rig(page), await page.evaluate(() => globalThis.trueblank.live.sheet()));
   await page.context().close();
 });
@@ -322,7 +324,7 @@ test('without its belly hook it rolls over and says why; a lower weight is said 
 
 test('all rest poses follow, and what is near the border', async () => {
   const { page } = await live('rolled');
-  await page.waitForSelector('.live-rest[data-told]', { timeout: 60000 });
+  await page.waitForSelector('.live-rest[data-told]');
   const told = read('rolled.json');
   assert.equal(await page.locator('.live-rest .way').count(), told.poses.length);
   assert.equal(await page.locator('.live-rest tbody tr').count(), told.sensitivity.parts.length);
@@ -336,7 +338,7 @@ test('all rest poses follow, and what is near the border', async () => {
 test('the map fills in behind the drag; its border is the program’s; a tap puts the weight there', async () => {
   const { page, wrong } = await live('pencil');
   await page.click(`[data-chip="${BELLY_HOOK}"]`);
-  await page.waitForSelector('.map-place[data-final=yes]', { timeout: 120000 });
+  await page.waitForSelector('.map-place[data-final=yes]');
   assert.ok(await page.locator('#live-map .line-between').getAttribute('d'));
   const box = await page.locator('#live-map').boundingBox();
   await page.locator('#live-map').click({ position: { x: box.width * 0.5, y: box.height * 0.3 } });
@@ -455,7 +457,7 @@ for (const [missing, sentence] of [['WebAssembly', /WebAssembly/], ['Worker', /w
     const wrong = [];
     page.on('pageerror', (error) => wrong.push(error.message));
     await page.goto(`file://${at('pencil.html')}`);
-    await page.waitForSelector('#page[data-live=off]', { timeout: 30000 });
+    await page.waitForSelector('#page[data-live=off]');
     assert.match(await page.textContent('#live'), sentence);
     assert.equal(await page.locator('#live button').count(), 0);
     assert.ok(await page.isVisible('#lies svg'));
