@@ -99,6 +99,11 @@ SAME_ANSWERS = {
          "for (; begin != end && *begin >> 1 == other; ++begin) balance += (*begin & 1) != 0 ? 1 "
          ": -1;", "+="),
     ),
+    "facets in a block move rounding alone": (
+        ("lib/geometry/facet_lanes.h",
+         "inline constexpr int facets_in_lanes = facet_lanes * facets_per_block;",
+         "* facets_per_block"),
+    ),
     "an empty block more": (
         ("lib/geometry/cut.cpp",
          "for (Eigen::Index begin = 0; begin < facets.cols(); begin += facets_per_block) {", "<"),
@@ -182,16 +187,17 @@ SAME_ANSWERS = {
     ),
     "a closed skin's volume is the same about any apex": (
         ("lib/geometry/mesh.cpp", "const Vec3 centre = low + (high - low) / 2;"),
-        ("lib/geometry/moments.cpp", "low[k] = here[k] < low[k] ? here[k] : low[k];"),
-        ("lib/geometry/moments.cpp", "high[k] = here[k] > high[k] ? here[k] : high[k];"),
         ("lib/geometry/moments.cpp",
-         "const Vec3 least(std::min(low[0][0], low[1][1]), std::min(low[0][1], low[2][0]),"),
-        ("lib/geometry/moments.cpp", "std::min(low[1][0], low[2][1]));"),
+         "for (Eigen::Index i = 0; i < asked; ++i) sum += mesh.positions_mm.col(i * vertices / "
+         "asked);", "*"),
         ("lib/geometry/moments.cpp",
-         "const Vec3 greatest(std::max(high[0][0], high[1][1]), "
-         "std::max(high[0][1], high[2][0]),"),
-        ("lib/geometry/moments.cpp", "std::max(high[1][0], high[2][1]));"),
-        ("lib/geometry/moments.cpp", "return least + (greatest - least) / 2;"),
+         "for (Eigen::Index i = 0; i < asked; ++i) sum += mesh.positions_mm.col(i * vertices / "
+         "asked);", "+="),
+        ("lib/geometry/moments.cpp", "const Eigen::Index asked = std::min(some, vertices);"),
+        ("lib/geometry/moments.cpp",
+         "for (Eigen::Index i = 0; i < asked; ++i) sum += mesh.positions_mm.col(i * vertices / "
+         "asked);", "* vertices"),
+        ("lib/geometry/moments.cpp", "return sum / static_cast<double>(asked);"),
     ),
     "any number between the two cosines, 0.447 and -0.447, tells neighbours": (
         ("lib/water/sphere_grid.cpp",

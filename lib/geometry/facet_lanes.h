@@ -11,149 +11,201 @@
 #include <emmintrin.h>
 #endif
 
+// Of functions that are always made part of others; templates among them are made at a file's end.
+#pragma GCC diagnostic ignored "-Wpsabi"
+
 // The terms of a body's moments, several facets side by side. Not installed.
 //
 // Facet i of a block goes to sum i mod 4, whether the machine takes two facets at a step or four:
 // both come to the same bytes, so that what a body weighs doesn't depend on the machine.
 namespace trueblank::geometry {
 
-/// det; twice the area; first moment × 24; second moments xx yy zz xy xz yz × 120.
+/// det; twice the area; first moment × 24; second moments xx yy zz xy xz yz × 90.
 inline constexpr std::size_t moment_terms = 11;
 
 inline constexpr int facet_lanes = 4;
-static_assert(facets_per_block % facet_lanes == 0);
 
-/// A block's sums, by facet mod 4.
-struct LaneSums {
-  alignas(32) std::array<std::array<double, facet_lanes>, moment_terms> terms;
-  alignas(32) std::array<double, facets_per_block> area_squared;  ///< (2 × area)² of each facet
-};
+/// As many facets to a sum as other passes have to a block.
+inline constexpr int facets_in_lanes = facet_lanes * facets_per_block;
 
 using TwoFacets __attribute__((vector_size(16))) = double;
 using FourFacets __attribute__((vector_size(32))) = double;
 
-/// The same corner of two facets, from the apex: `facets` is the corner in the first of them.
-[[gnu::always_inline]] inline void gather(const double* positions_mm, const double* apex_mm,
-                                          const int* facets, std::array<TwoFacets, 3>& corner) {
+/// Two numbers as they lie.
+[[gnu::always_inline]] inline TwoFacets two_of(const double* from) {
+  TwoFacets two;
+  std::memcpy(&two, from, sizeof two);
+  return two;
+}
+
+[[gnu::always_inline]] inline FourFacets joined(const TwoFacets& low, const TwoFacets& high) {
+  return __builtin_shufflevector(low, high, 0, 1, 2, 3);
+}
+
+/// The same corner of several facets.
+template <class Lanes>
+struct CornerLanes {
+  Lanes x;
+  Lanes y;
+  Lanes z;
+};
+
+/// `facets` is the corner in the first of the facets. Loads of two numbers, (x, y) and (y, z), none
+/// past a vertex's own.
+template <class Lanes>
+[[gnu::always_inline]] inline CornerLanes<Lanes> corner_of(const double* positions_mm,
+                                                           const int* facets) {
   const double* p = positions_mm + std::ptrdiff_t{3} * facets[0];
   const double* q = positions_mm + std::ptrdiff_t{3} * facets[3];
-  corner[0] = TwoFacets{p[0], q[0]} - apex_mm[0];
-  corner[1] = TwoFacets{p[1], q[1]} - apex_mm[1];
-  corner[2] = TwoFacets{p[2], q[2]} - apex_mm[2];
-}
-
-[[gnu::always_inline]] inline void gather(const double* positions_mm, const double* apex_mm,
-                                          const int* facets, std::array<FourFacets, 3>& corner) {
-  std::array<TwoFacets, 3> low;
-  std::array<TwoFacets, 3> high;
-  gather(positions_mm, apex_mm, facets, low);
-  gather(positions_mm, apex_mm, facets + 6, high);
-  corner[0] = __builtin_shufflevector(low[0], high[0], 0, 1, 2, 3);
-  corner[1] = __builtin_shufflevector(low[1], high[1], 0, 1, 2, 3);
-  corner[2] = __builtin_shufflevector(low[2], high[2], 0, 1, 2, 3);
-}
-
-/// Sums a block of facets (three indices each), all but the areas' roots. With p = a + b, q = b +
-/// c, r = c + a: s = (p + q + r)/2, and Kallay's a aᵀ + b bᵀ + c cᵀ + s sᵀ = p pᵀ + q qᵀ + r rᵀ.
-template <class Lanes>
-[[gnu::always_inline]] inline void sum_block(const double* positions_mm, const double* apex_mm,
-                                             const int* facets, LaneSums& block) {
-  constexpr int width = sizeof(Lanes) / sizeof(double);
-  for (int lane = 0; lane < facet_lanes; lane += width) {
-    Lanes det_sum{}, x{}, y{}, z{}, xx{}, yy{}, zz{}, xy{}, xz{}, yz{};
-    for (int i = lane; i < facets_per_block; i += facet_lanes) {
-      std::array<Lanes, 3> a;
-      std::array<Lanes, 3> b;
-      std::array<Lanes, 3> c;
-      gather(positions_mm, apex_mm, facets + std::ptrdiff_t{3} * i, a);
-      gather(positions_mm, apex_mm, facets + std::ptrdiff_t{3} * i + 1, b);
-      gather(positions_mm, apex_mm, facets + std::ptrdiff_t{3} * i + 2, c);
-      const Lanes ux = b[0] - a[0];
-      const Lanes uy = b[1] - a[1];
-      const Lanes uz = b[2] - a[2];
-      const Lanes vx = c[0] - a[0];
-      const Lanes vy = c[1] - a[1];
-      const Lanes vz = c[2] - a[2];
-      const Lanes nx = uy * vz - uz * vy;
-      const Lanes ny = uz * vx - ux * vz;
-      const Lanes nz = ux * vy - uy * vx;
-      const Lanes det = nx * a[0] + ny * a[1] + nz * a[2];
-      const Lanes squared = nx * nx + ny * ny + nz * nz;
-      std::memcpy(&block.area_squared[static_cast<std::size_t>(i)], &squared, sizeof squared);
-      const Lanes px = a[0] + b[0];
-      const Lanes py = a[1] + b[1];
-      const Lanes pz = a[2] + b[2];
-      const Lanes qx = b[0] + c[0];
-      const Lanes qy = b[1] + c[1];
-      const Lanes qz = b[2] + c[2];
-      const Lanes rx = c[0] + a[0];
-      const Lanes ry = c[1] + a[1];
-      const Lanes rz = c[2] + a[2];
-      det_sum += det;
-      x += det * (px + c[0]);
-      y += det * (py + c[1]);
-      z += det * (pz + c[2]);
-      xx += det * (px * px + qx * qx + rx * rx);
-      yy += det * (py * py + qy * qy + ry * ry);
-      zz += det * (pz * pz + qz * qz + rz * rz);
-      xy += det * (px * py + qx * qy + rx * ry);
-      xz += det * (px * pz + qx * qz + rx * rz);
-      yz += det * (py * pz + qy * qz + ry * rz);
-    }
-    const auto put = [&](std::size_t term, const Lanes& sum) {
-      std::memcpy(&block.terms[term][static_cast<std::size_t>(lane)], &sum, sizeof sum);
-    };
-    put(0, det_sum);
-    put(2, x);
-    put(3, y);
-    put(4, z);
-    put(5, xx);
-    put(6, yy);
-    put(7, zz);
-    put(8, xy);
-    put(9, xz);
-    put(10, yz);
+  if constexpr (sizeof(Lanes) == sizeof(TwoFacets)) {
+    return {__builtin_shufflevector(two_of(p), two_of(q), 0, 2),
+            __builtin_shufflevector(two_of(p), two_of(q), 1, 3),
+            __builtin_shufflevector(two_of(p + 1), two_of(q + 1), 1, 3)};
+  } else {
+    const double* r = positions_mm + std::ptrdiff_t{3} * facets[6];
+    const double* s = positions_mm + std::ptrdiff_t{3} * facets[9];
+    const FourFacets first = joined(two_of(p), two_of(r));
+    const FourFacets second = joined(two_of(q), two_of(s));
+    const FourFacets first_end = joined(two_of(p + 1), two_of(r + 1));
+    const FourFacets second_end = joined(two_of(q + 1), two_of(s + 1));
+    return {__builtin_shufflevector(first, second, 0, 4, 2, 6),
+            __builtin_shufflevector(first, second, 1, 5, 3, 7),
+            __builtin_shufflevector(first_end, second_end, 1, 5, 3, 7)};
   }
 }
 
-/// Sums the roots of a block's squared areas.
-[[gnu::always_inline]] inline void sum_areas(LaneSums& block) {
-  std::array<double, facet_lanes>& area = block.terms[1];
-  area = {};
-  for (std::size_t i = 0; i < facets_per_block; i += 2) {
-    const std::size_t lane = i % facet_lanes;
+[[gnu::always_inline]] inline TwoFacets roots(const TwoFacets& of) {
 #if defined(__SSE2__)
-    const __m128d root = _mm_sqrt_pd(_mm_load_pd(&block.area_squared[i]));
-    _mm_store_pd(&area[lane], _mm_add_pd(_mm_load_pd(&area[lane]), root));
+  return _mm_sqrt_pd(of);
 #else
-    area[lane] += std::sqrt(block.area_squared[i]);
-    area[lane + 1] += std::sqrt(block.area_squared[i + 1]);
+  return TwoFacets{std::sqrt(of[0]), std::sqrt(of[1])};
 #endif
-  }
 }
 
-/// A block's facets (three indices each) to its sums.
+[[gnu::always_inline]] inline FourFacets roots(const FourFacets& of) {
+#if defined(__x86_64__) && !defined(__clang__)
+  // The compiler has a word for it only where it is told of AVX, as it is where this is made part
+  // of: facet_terms_by_four.
+  FourFacets root;
+  asm("vsqrtpd %1, %0" : "=x"(root) : "x"(of));
+  return root;
+#else
+  return joined(roots(__builtin_shufflevector(of, of, 0, 1)),
+                roots(__builtin_shufflevector(of, of, 2, 3)));
+#endif
+}
+
+/// A block's sums over its facets `lane`, `lane` + 4, ... and as many beside as Lanes holds; a
+/// facet is three indices. With u = b − a, v = c − b, m = 2 u + v: s = 3 b + v − u, and Kallay's
+/// a aᵀ + b bᵀ + c cᵀ + s sᵀ = 4/3 (s sᵀ + 3/8 v vᵀ + 1/8 m mᵀ).
+template <class Lanes>
+[[gnu::always_inline]] inline std::array<Lanes, moment_terms> sums_of_block(
+    const double* positions_mm, const double* apex_mm, const int* facets, int lane) {
+  const Lanes apex_x = Lanes{} + apex_mm[0];
+  const Lanes apex_y = Lanes{} + apex_mm[1];
+  const Lanes apex_z = Lanes{} + apex_mm[2];
+  Lanes det_sum{}, area{}, x{}, y{}, z{}, xx{}, yy{}, zz{}, xy{}, xz{}, yz{};
+  for (int i = lane; i < facets_in_lanes; i += facet_lanes) {
+    const int* corners = facets + std::ptrdiff_t{3} * i;
+    const CornerLanes<Lanes> a = corner_of<Lanes>(positions_mm, corners);
+    const CornerLanes<Lanes> b = corner_of<Lanes>(positions_mm, corners + 1);
+    const CornerLanes<Lanes> c = corner_of<Lanes>(positions_mm, corners + 2);
+    const Lanes ux = b.x - a.x;
+    const Lanes uy = b.y - a.y;
+    const Lanes uz = b.z - a.z;
+    const Lanes vx = c.x - b.x;
+    const Lanes vy = c.y - b.y;
+    const Lanes vz = c.z - b.z;
+    const Lanes nx = uy * vz - uz * vy;
+    const Lanes ny = uz * vx - ux * vz;
+    const Lanes nz = ux * vy - uy * vx;
+    area += roots(nx * nx + ny * ny + nz * nz);
+    const Lanes bx = b.x - apex_x;
+    const Lanes by = b.y - apex_y;
+    const Lanes bz = b.z - apex_z;
+    const Lanes det = nx * bx + ny * by + nz * bz;
+    const Lanes sx = 3 * bx + (vx - ux);
+    const Lanes sy = 3 * by + (vy - uy);
+    const Lanes sz = 3 * bz + (vz - uz);
+    const Lanes mx = 2 * ux + vx;
+    const Lanes my = 2 * uy + vy;
+    const Lanes mz = 2 * uz + vz;
+    const Lanes det_s_x = det * sx;
+    const Lanes det_s_y = det * sy;
+    const Lanes det_s_z = det * sz;
+    const Lanes det_v = 0.375 * det;
+    const Lanes det_v_x = det_v * vx;
+    const Lanes det_v_y = det_v * vy;
+    const Lanes det_v_z = det_v * vz;
+    const Lanes det_m = 0.125 * det;
+    const Lanes det_m_x = det_m * mx;
+    const Lanes det_m_y = det_m * my;
+    const Lanes det_m_z = det_m * mz;
+    det_sum += det;
+    x += det_s_x;
+    y += det_s_y;
+    z += det_s_z;
+    xx += det_s_x * sx + det_v_x * vx + det_m_x * mx;
+    yy += det_s_y * sy + det_v_y * vy + det_m_y * my;
+    zz += det_s_z * sz + det_v_z * vz + det_m_z * mz;
+    xy += det_s_x * sy + det_v_x * vy + det_m_x * my;
+    xz += det_s_x * sz + det_v_x * vz + det_m_x * mz;
+    yz += det_s_y * sz + det_v_y * vz + det_m_y * mz;
+  }
+  return {det_sum, area, x, y, z, xx, yy, zz, xy, xz, yz};
+}
+
+[[gnu::always_inline]] inline double sum_of(const TwoFacets& of) { return of[0] + of[1]; }
+
+[[gnu::always_inline]] inline double sum_of(const FourFacets& of) {
+  return (of[0] + of[1]) + (of[2] + of[3]);
+}
+
+/// Adds the sums of so many blocks of facets (three indices each) to the totals.
 using FacetTerms = void (*)(const double* positions_mm, const double* apex_mm, const int* facets,
-                            LaneSums& block);
+                            int blocks, CompensatedSums<moment_terms>& totals);
+
+template <class Lanes>
+[[gnu::always_inline]] inline void add_blocks(const double* positions_mm, const double* apex_mm,
+                                              const int* facets, int blocks,
+                                              CompensatedSums<moment_terms>& totals) {
+  constexpr int width = sizeof(Lanes) / sizeof(double);
+  for (int i = 0; i < blocks; ++i) {
+    std::array<double, moment_terms> block{};
+    for (int lane = 0; lane < facet_lanes; lane += width) {
+      const std::array<Lanes, moment_terms> sums = sums_of_block<Lanes>(
+          positions_mm, apex_mm, facets + std::ptrdiff_t{3} * facets_in_lanes * i, lane);
+      for (std::size_t k = 0; k < moment_terms; ++k) block[k] += sum_of(sums[k]);
+    }
+    totals.add(block);
+  }
+}
 
 inline void facet_terms_by_two(const double* positions_mm, const double* apex_mm, const int* facets,
-                               LaneSums& block) {
-  sum_block<TwoFacets>(positions_mm, apex_mm, facets, block);
-  sum_areas(block);
+                               int blocks, CompensatedSums<moment_terms>& totals) {
+  add_blocks<TwoFacets>(positions_mm, apex_mm, facets, blocks, totals);
 }
 
 #if defined(__x86_64__)
 [[gnu::target("avx2")]] inline void facet_terms_by_four(const double* positions_mm,
                                                         const double* apex_mm, const int* facets,
-                                                        LaneSums& block) {
-  sum_block<FourFacets>(positions_mm, apex_mm, facets, block);
-  sum_areas(block);
+                                                        int blocks,
+                                                        CompensatedSums<moment_terms>& totals) {
+  add_blocks<FourFacets>(positions_mm, apex_mm, facets, blocks, totals);
+}
+
+/// Only so many registers hold all sums.
+[[gnu::target("avx512vl")]] inline void facet_terms_by_four_in_32_registers(
+    const double* positions_mm, const double* apex_mm, const int* facets, int blocks,
+    CompensatedSums<moment_terms>& totals) {
+  add_blocks<FourFacets>(positions_mm, apex_mm, facets, blocks, totals);
 }
 #endif
 
 /// The fastest that this machine can run.
 [[nodiscard]] inline FacetTerms widest_facet_terms() {
 #if defined(__x86_64__)
+  if (__builtin_cpu_supports("avx512vl") != 0) return facet_terms_by_four_in_32_registers;
   if (__builtin_cpu_supports("avx2") != 0) return facet_terms_by_four;
 #endif
   return facet_terms_by_two;

@@ -55,13 +55,6 @@ void fetch(const void* from, std::size_t bytes) {
 #endif
 }
 
-/// Two numbers of a row, wherever they lie.
-TwoFacets two_of(const double* from) {
-  TwoFacets two;
-  std::memcpy(&two, from, sizeof two);
-  return two;
-}
-
 void put_two(const TwoFacets& two, double* to) { std::memcpy(to, &two, sizeof two); }
 
 /// Keeps back the last few that came, in their order, until what they need has been fetched.

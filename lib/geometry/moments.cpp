@@ -11,7 +11,6 @@
 #include <array>
 #include <cmath>
 #include <cstddef>
-#include <cstring>
 
 #include "geometry/compensated_sum.h"
 #include "geometry/facet_lanes.h"
@@ -41,59 +40,32 @@ Terms<N> sum_over_facets(const TriangleMesh& mesh, const Vec3& apex, const AddFa
   return sums.values();
 }
 
-/// Two vertices at a step: (x, y), (z, x), (y, z) of the numbers as they lie.
-Vec3 box_centre(const TriangleMesh& mesh) {
-  const double* positions = mesh.positions_mm.data();
-  const std::ptrdiff_t vertices = mesh.positions_mm.cols();
-  std::array<TwoFacets, 3> low;
-  std::memcpy(low.data(), positions, sizeof low);
-  std::array<TwoFacets, 3> high = low;
-  const auto widen = [&](const double* at) {
-    std::array<TwoFacets, 3> here;
-    std::memcpy(here.data(), at, sizeof here);
-    for (std::size_t k = 0; k < 3; ++k) {
-      low[k] = here[k] < low[k] ? here[k] : low[k];
-      high[k] = here[k] > high[k] ? here[k] : high[k];
-    }
-  };
-  for (std::ptrdiff_t i = 2; i + 2 <= vertices; i += 2) widen(positions + 3 * i);
-  widen(positions + 3 * (vertices - 2));
-  const Vec3 least(std::min(low[0][0], low[1][1]), std::min(low[0][1], low[2][0]),
-                   std::min(low[1][0], low[2][1]));
-  const Vec3 greatest(std::max(high[0][0], high[1][1]), std::max(high[0][1], high[2][0]),
-                      std::max(high[1][0], high[2][1]));
-  return least + (greatest - least) / 2;
+/// The middle of some of the vertices, from all along the list.
+Vec3 point_amid(const TriangleMesh& mesh) {
+  constexpr Eigen::Index some = 64;
+  const Eigen::Index vertices = mesh.positions_mm.cols();
+  const Eigen::Index asked = std::min(some, vertices);
+  Vec3 sum = Vec3::Zero();
+  for (Eigen::Index i = 0; i < asked; ++i) sum += mesh.positions_mm.col(i * vertices / asked);
+  return sum / static_cast<double>(asked);
 }
 
 }  // namespace
 
 Moments moments(const ClosedMesh& body) {
-  const Vec3 apex = box_centre(body.mesh());
+  const Vec3 apex = point_amid(body.mesh());
   const double* positions = body.positions_mm().data();
   const int* facets = body.facets().data();
   const FacetTerms facet_terms = widest_facet_terms();
   CompensatedSums<moment_terms> totals;
-  LaneSums lanes;
-  const auto add_block = [&](const int* first) {
-    facet_terms(positions, apex.data(), first, lanes);
-    Terms<moment_terms> block;
-    for (std::size_t k = 0; k < moment_terms; ++k) {
-      const std::array<double, facet_lanes>& sum = lanes.terms[k];
-      block[k] = (sum[0] + sum[1]) + (sum[2] + sum[3]);
-    }
-    totals.add(block);
-  };
   const int count = body.facet_count();
-  const int whole_blocks = count / facets_per_block * facets_per_block;
-  for (int begin = 0; begin < whole_blocks; begin += facets_per_block) {
-    add_block(facets + std::ptrdiff_t{3} * begin);
-  }
-  if (whole_blocks < count) {
+  const int blocks = count / facets_in_lanes;
+  facet_terms(positions, apex.data(), facets, blocks, totals);
+  if (const int done = facets_in_lanes * blocks; done < count) {
     // What is left over, made a block by facets with all corners in one vertex, which add nothing.
-    std::array<int, 3 * facets_per_block> rest{};
-    std::copy(facets + std::ptrdiff_t{3} * whole_blocks, facets + std::ptrdiff_t{3} * count,
-              rest.begin());
-    add_block(rest.data());
+    std::array<int, 3 * facets_in_lanes> rest{};
+    std::copy(facets + std::ptrdiff_t{3} * done, facets + std::ptrdiff_t{3} * count, rest.begin());
+    facet_terms(positions, apex.data(), rest.data(), 1, totals);
   }
   const Terms<moment_terms> sums = totals.values();
   Moments result;
@@ -103,7 +75,7 @@ Moments moments(const ClosedMesh& body) {
   result.centroid_mm = apex + from_apex;
   Mat3 second;
   second << sums[5], sums[8], sums[9], sums[8], sums[6], sums[10], sums[9], sums[10], sums[7];
-  result.spread_mm5 = second / 120 - result.volume_mm3 * (from_apex * from_apex.transpose());
+  result.spread_mm5 = second / 90 - result.volume_mm3 * (from_apex * from_apex.transpose());
   result.inertia_mm5 = result.spread_mm5.trace() * Mat3::Identity() - result.spread_mm5;
   return result;
 }

@@ -14,8 +14,8 @@ struct Moments {
   Mat3 spread_mm5 = Mat3::Zero();   ///< ∫ q qᵀ dV, q from the centroid
 };
 
-/// Volume, area, centroid and inertia of a closed body. Sums the signed tetrahedra from the
-/// bounding box's centre to each facet, so that a body far from the origin keeps its digits.
+/// Volume, area, centroid and inertia of a closed body. Sums the signed tetrahedra from a
+/// point amid the vertices to each facet, so that a body far from the origin keeps its digits.
 ///
 /// cost    one pass over the facets, no allocation, the sums compensated and in facet order
 /// source  Kallay, J. Graphics Tools 11(2), 51-57, 2006
