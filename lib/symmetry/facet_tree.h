@@ -14,7 +14,8 @@
 // Inside the room: boxes about the facets of a mesh, for looking near a point.
 namespace trueblank::symmetry {
 
-/// A tree of boxes, four to a node, in single precision and never too small: 43 bytes a facet.
+/// A tree of boxes, eight to a node, over leaves of eight facets, each between its own planes; in
+/// single precision and never too small: 71 bytes a facet.
 ///
 /// cost    building: some twenty partial sorts of the facets
 /// source  median split: J. L. Bentley, Comm. ACM 18(9), 509-517, 1975; boxes of several children
@@ -31,83 +32,90 @@ class FacetTree {
   /// A facet that is likely near p.
   [[nodiscard]] int facet_near(const geometry::Vec3& p) const;
 
-  /// Calls visit(facet, within2) for the facets whose boxes are not further from p than the square
-  /// root of within2, which visit may lower as it finds nearer ones. The order is no matter of
-  /// nearness: for a within2 that is near its least already.
+  /// Calls visit(facet, within2) for the facets that are not further from p than the square root of
+  /// within2, and for some that are; visit may lower it as it finds nearer ones. The order is no
+  /// matter of nearness: for a within2 that is near its least already.
   ///
   /// p  of less than 1e15 mm
   template <class Visit>
   void look_near(const geometry::Vec3& p, double within2, const Visit& visit) const;
 
- private:
-  static constexpr int children = 4;
-  static constexpr int most_levels = 16;  // 4¹⁶ facets are more than an int counts
-  using Lanes = Eigen::Array4f;
+  /// As on a machine that can't take eight boxes at a step: the same visits, only slower.
+  void take_four_at_a_step() { next_ = to_next_leaf; }
 
-  struct Node {
+ private:
+  static constexpr int lanes = 8;
+  static constexpr int most_levels = 11;  // 8¹¹ facets are more than an int counts
+  using Lanes __attribute__((vector_size(32))) = float;
+
+  /// The boxes of a node's children. Where the compiler may not take eight numbers at a step it
+  /// asks half the alignment for them that it counts on where it may.
+  struct alignas(sizeof(Lanes)) Node {
     std::array<Lanes, 3> low;
     std::array<Lanes, 3> high;
-    int first = 0;  // child; of a leaf the place of its first facet
+    int first = 0;  // child
   };
 
-  /// Boxes further off than the square root of the result can't hold anything within the distance.
-  /// Single precision moves p by up to 2⁻²⁴ of its length, and the square by some parts in 10⁷.
-  static float limit(const geometry::Vec3& p, double within2) {
-    const double off = std::sqrt(within2) + 1e-7 * p.norm();
-    return static_cast<float>(std::min(off * off * (1 + 2e-6), 3e38));
-  }
+  struct Box {
+    std::array<float, 3> low;
+    std::array<float, 3> high;
+  };
 
-  static Lanes off2(const Node& node, const Eigen::Array3f& p) {
-    Lanes sum = Lanes::Zero();
-    for (std::size_t k = 0; k < 3; ++k) {
-      const float at = p[static_cast<Eigen::Index>(k)];
-      const Lanes off = (node.low[k] - at).max(at - node.high[k]).max(0.0F);
-      sum += off * off;
-    }
-    return sum;
-  }
+  /// x, y, z of a unit normal, and how far along it a plane lies.
+  using PlaneLanes = std::array<Lanes, 4>;
+
+  /// Each facet's own plane, and those through its edges that stand on it, normals outward. Of a
+  /// facet without area all is nil.
+  struct alignas(sizeof(Lanes)) Leaf {
+    PlaneLanes facet;
+    std::array<PlaneLanes, 3> edges;
+  };
+
+  /// A point, how far off things may be, and what waits to be looked into: leaves by their number,
+  /// nodes by theirs after the leaves.
+  struct Search {
+    Search(const FacetTree& tree, const geometry::Vec3& p, double within2);
+    void draw_in(double within2);
+
+    std::array<float, 3> at;
+    double boxes_doubt;
+    double planes_doubt;
+    float boxes_within2;
+    float planes_within2;
+    std::size_t count = 1;
+    std::array<int, (lanes - 1) * most_levels + 2 * lanes> waiting;
+    int leaf = 0;
+    unsigned facets = 0;  // of that leaf, a bit each
+  };
+
+  /// Goes on to the next leaf that has facets that may be near enough; false: no more.
+  static bool to_next_leaf(const FacetTree& tree, Search& search);
+  static bool to_next_leaf_by_eight(const FacetTree& tree, Search& search);
+  static Lanes off2(const Node& node, const std::array<float, 3>& at);
+  static Lanes off2(const Leaf& leaf, const std::array<float, 3>& at);
+  static bool go_on(const FacetTree& tree, Search& search);
 
   void make_leaves(const Eigen::Matrix3Xd& positions, const Eigen::Matrix3Xi& facets,
-                   const geometry::ParallelFor& loop);
-  void add_level(int from, int to);
+                   std::vector<Box>& boxes, const geometry::ParallelFor& loop);
+  void add_level(int first, std::vector<Box>& boxes);
 
   std::vector<int> facets_;  // as they lie in the leaves
-  std::vector<Node> nodes_;  // the leaves first, the root last
-  int leaves_ = 0;
+  std::vector<Leaf> leaves_;
+  std::vector<Node> nodes_;  // the root last
+  double furthest_ = 0;      // corner from the middle
+  bool (*next_)(const FacetTree&, Search&) = to_next_leaf;
 };
 
-// What waits and what does not can't be foreseen: so everything is written, and only the count
-// tells what stays. Distances and nodes wait apart, since what is written in parts and read as a
-// whole makes a processor wait too.
 template <class Visit>
 void FacetTree::look_near(const geometry::Vec3& p, double within2, const Visit& visit) const {
-  const Eigen::Array3f at = p.cast<float>().array();
-  float most = limit(p, within2);
-  constexpr std::size_t room = (children - 1) * most_levels + children;
-  std::array<float, room> off2s;
-  std::array<int, room> waiting;
-  off2s[0] = 0;
-  waiting[0] = static_cast<int>(nodes_.size()) - 1;
-  std::size_t count = 1;
-  while (count > 0) {
-    --count;
-    if (off2s[count] > most) continue;
-    const int next = waiting[count];
-    const Node& node = nodes_[static_cast<std::size_t>(next)];
-    const Lanes off = off2(node, at);
-    const std::size_t before = count;
-    for (int lane = 0; lane < children; ++lane) {
-      off2s[count] = off[lane];
-      waiting[count] = node.first + lane;
-      count += off[lane] <= most ? 1 : 0;
+  Search search(*this, p, within2);
+  while (next_(*this, search)) {
+    const double until_now = within2;
+    for (unsigned left = search.facets; left != 0; left &= left - 1) {
+      const int slot = lanes * search.leaf + __builtin_ctz(left);
+      visit(facets_[static_cast<std::size_t>(slot)], within2);
     }
-    if (next >= leaves_) continue;
-    while (count > before) {
-      const int facet = facets_[static_cast<std::size_t>(waiting[--count])];
-      const double until_now = within2;
-      visit(facet, within2);
-      if (within2 < until_now) most = limit(p, within2);
-    }
+    if (within2 < until_now) search.draw_in(within2);
   }
 }
 

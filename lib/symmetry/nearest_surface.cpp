@@ -200,15 +200,17 @@ void NearestSurface::Inside::pair_edges_from(int vertex, std::span<const int> sl
 NearestSurface::Inside::Near NearestSurface::Inside::nearer_over_the_skin(const Vec3& p,
                                                                           int facet) const {
   Near best = near(p, facet);
+  int before = -1;
   for (int step = 0; step < most_steps; ++step) {
     const std::array<int, 2> edges = edges_at(best.on.feature);
     Near next = best;
     for (const int k : edges) {
-      if (k < 0 || across(k, best.facet) < 0) continue;
+      if (k < 0 || across(k, best.facet) < 0 || across(k, best.facet) == before) continue;
       const Near over = near(p, across(k, best.facet));
       if (over.off2 < next.off2) next = over;
     }
     if (next.facet == best.facet) break;
+    before = best.facet;
     best = next;
   }
   return best;
@@ -265,6 +267,11 @@ NearestSurface::Hit NearestSurface::nearest(const Vec3& point_mm, int likely_fac
   const double distance = std::sqrt(best.off2);
   const bool outside = in.pseudonormal(best.facet, best.on.feature).dot(p - best.on.point) >= 0;
   return {outside ? distance : -distance, best.on.point + in.middle, best.facet};
+}
+
+NearestSurface::Reached NearestSurface::reached_from(int facet, const Vec3& point_mm) const {
+  const Inside::Near near = inside_->nearer_over_the_skin(point_mm - inside_->middle, facet);
+  return {std::sqrt(near.off2), near.on.point + inside_->middle, near.facet};
 }
 
 int NearestSurface::across(int facet, int edge) const { return inside_->across(edge, facet); }

@@ -3,6 +3,7 @@
 
 #include <gtest/gtest.h>
 
+#include <Eigen/Geometry>
 #include <cmath>
 
 #include "geometry/inside.h"
@@ -74,6 +75,37 @@ TEST(NearestSurface, KeepsItsDigitsTenMetresAway) {
   // 10 m in doubles is kept to 2e-12 mm.
   EXPECT_NEAR(NearestSurface(far).nearest(p + away).signed_distance_mm, 7.25, 1e-11);
   EXPECT_NEAR(NearestSurface(near).nearest(p).signed_distance_mm, 7.25, 1e-14);
+}
+
+// From the nearest facet nothing nearer is come to; from those about it mostly that one; and from
+// wherever else, a point of the skin.
+TEST(NearestSurface, IsReachedOverTheSkinFromNearBy) {
+  const geometry::TriangleMesh mesh = test_bodies::noisy(test_bodies::pencil(6000), 0.02, 5, 1);
+  const geometry::ClosedMesh body = closed(mesh);
+  const NearestSurface surface(mesh);
+  int reached_from_beside = 0;
+  int questions = 0;
+  for (int f = 0; f < mesh.facet_count(); f += 11) {
+    const Vec3 normal =
+        (mesh.corner(f, 1) - mesh.corner(f, 0)).cross(mesh.corner(f, 2) - mesh.corner(f, 0));
+    const Vec3 p = (mesh.corner(f, 0) + mesh.corner(f, 1) + mesh.corner(f, 2)) / 3 +
+                   0.3 * (f % 2 == 0 ? 1 : -1) * normal.normalized();
+    const NearestSurface::Hit hit = surface.nearest(p);
+    const double nearest_mm = std::abs(hit.signed_distance_mm);
+    const NearestSurface::Reached same = surface.reached_from(hit.facet, p);
+    EXPECT_EQ(same.facet, hit.facet);
+    EXPECT_EQ(same.distance_mm, nearest_mm);
+    EXPECT_EQ((same.nearest_mm - hit.nearest_mm).norm(), 0);
+    const int beside = surface.across(surface.across(hit.facet, 0), 1);
+    ++questions;
+    reached_from_beside +=
+        surface.reached_from(beside, p).distance_mm <= nearest_mm + 1e-12 ? 1 : 0;
+    const NearestSurface::Reached far = surface.reached_from((f + 3000) % mesh.facet_count(), p);
+    EXPECT_GE(far.distance_mm, nearest_mm - 1e-12);
+    EXPECT_NEAR((far.nearest_mm - p).norm(), far.distance_mm, 1e-12);
+    EXPECT_NEAR(geometry::nearest_on_skin(body, far.nearest_mm).distance_mm, 0, 1e-12);
+  }
+  EXPECT_GT(reached_from_beside, 0.95 * questions);
 }
 
 TEST(NearestSurface, NamesTheFacetOverAnEdge) {
