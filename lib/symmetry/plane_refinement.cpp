@@ -25,6 +25,8 @@ constexpr int kFullSteps = 14;
 // the plane trembling by about as much, and no plane is known that well.
 constexpr double kStepPerNoise = 3e-3;
 
+constexpr double kSmallStepPerNoise = 3;
+
 // Of many points a few bring the plane as near as they know; the rest then need few rounds.
 constexpr int kFewPoints = 2000;
 constexpr int kManyPerFew = 4;
@@ -40,18 +42,28 @@ struct Gap {
   int facet = -1;
 };
 
-// The half of the weight lies at or below the returned distance.
+// The least distance at or below which half of the weight lies: always the half in which it lies is
+// parted further. The pairs come in another order.
 double weighted_median(std::vector<std::pair<double, double>>& distance_weight) {
   if (distance_weight.empty()) return 0;
-  std::sort(distance_weight.begin(), distance_weight.end());
   double whole = 0;
   for (const auto& [distance, weight] : distance_weight) whole += weight;
   double passed = 0;
-  for (const auto& [distance, weight] : distance_weight) {
-    passed += weight;
-    if (2 * passed >= whole) return distance;
+  auto from = distance_weight.begin();
+  auto to = distance_weight.end();
+  while (to - from > 1) {
+    const auto middle = from + (to - from) / 2;
+    std::nth_element(from, middle, to);
+    double under = passed;
+    for (auto at = from; at != middle; ++at) under += at->second;
+    if (2 * under >= whole) {
+      to = middle;
+    } else {
+      passed = under;
+      from = middle;
+    }
   }
-  return distance_weight.back().first;
+  return from->first;
 }
 
 struct NormalEquations {
@@ -82,7 +94,8 @@ class Refinement {
         loop_(loop),
         gaps_(static_cast<std::size_t>(points.count())) {}
 
-  void measure(const Plane& plane);
+  enum class Look { everywhere, from_where_it_was };
+  void measure(const Plane& plane, Look look);
   void narrow();
   [[nodiscard]] Plane stepped(const Plane& plane, double share, double& step_mm) const;
 
@@ -109,7 +122,7 @@ class Refinement {
   bool settled_ = false;
 };
 
-void Refinement::measure(const Plane& plane) {
+void Refinement::measure(const Plane& plane, Look look) {
   const double least_mm = 1e-9 * options_.size_mm;
   loop_(run_count(points_.count()), [&](int run) {
     const int end = std::min(points_.count(), (run + 1) * kRun);
@@ -117,20 +130,27 @@ void Refinement::measure(const Plane& plane) {
     for (int i = run * kRun; i < end; ++i) {
       Gap& gap = gaps_[static_cast<std::size_t>(i)];
       const Vec3 mirrored = plane.reflected(points_.positions_mm.col(i));
-      const NearestSurface::Hit hit =
-          skin_.surface().nearest(mirrored, gap.facet >= 0 ? gap.facet : last);
-      last = hit.facet;
-      gap.facet = hit.facet;
-      gap.to_skin_mm = mirrored - hit.nearest_mm;
-      gap.distance_mm = std::abs(hit.signed_distance_mm);
+      if (look == Look::everywhere) {
+        const NearestSurface::Hit hit =
+            skin_.surface().nearest(mirrored, gap.facet >= 0 ? gap.facet : last);
+        last = hit.facet;
+        gap.facet = hit.facet;
+        gap.to_skin_mm = mirrored - hit.nearest_mm;
+        gap.distance_mm = std::abs(hit.signed_distance_mm);
+      } else {
+        const NearestSurface::Reached reached = skin_.surface().reached_from(gap.facet, mirrored);
+        gap.facet = reached.facet;
+        gap.to_skin_mm = mirrored - reached.nearest_mm;
+        gap.distance_mm = reached.distance_mm;
+      }
       const Vec3 own = points_.normals.col(i);
       const Vec3 turned = own - 2 * plane.normal.dot(own) * plane.normal;
-      const Vec3 met = skin_.normal_at(hit.facet, hit.nearest_mm);
+      const Vec3 met = skin_.normal_at(gap.facet, mirrored - gap.to_skin_mm);
       const double alike = met.dot(turned);
-      gap.weight = skin_.measured(hit.facet) ? points_.weights[static_cast<std::size_t>(i)] : 0.0;
+      gap.weight = skin_.measured(gap.facet) ? points_.weights[static_cast<std::size_t>(i)] : 0.0;
       if (options_.robust) {
         gap.weight *= std::max(0.0, alike);
-        gap.along = (met + turned).stableNormalized();
+        gap.along = (met + turned).normalized();
       } else if (gap.distance_mm > least_mm) {
         gap.along = gap.to_skin_mm / gap.distance_mm;
       } else {
@@ -283,8 +303,9 @@ Refined settled(const MeasuredSkin& skin, const SkinPoints& points, const Plane&
   Refinement work(skin, points, options, loop);
   Refined result{start, 0};
   std::optional<Plane> before;
+  Refinement::Look look = Refinement::Look::everywhere;
   for (int round = 0; round < options.most_rounds; ++round) {
-    work.measure(result.plane);
+    work.measure(result.plane, look);
     work.narrow();
     double step_mm = 0;
     // Points that keep changing facets would keep the plane trembling: steps get shorter by and by.
@@ -293,7 +314,13 @@ Refined settled(const MeasuredSkin& skin, const SkinPoints& points, const Plane&
     result.plane = work.stepped(last, share, step_mm);
     const double enough_mm =
         std::max(options.last_step * options.size_mm, step_per_noise * work.noise_mm());
-    if (step_mm < enough_mm && work.at_its_narrowest()) break;
+    const bool done = step_mm < enough_mm && work.at_its_narrowest();
+    if (done && look == Refinement::Look::everywhere) break;
+    // Between small steps the nearest skin is where it was. What ends the rounds has looked about.
+    look = !done && work.at_its_narrowest() && step_mm < kSmallStepPerNoise * work.noise_mm() &&
+                   round + 2 < options.most_rounds
+               ? Refinement::Look::from_where_it_was
+               : Refinement::Look::everywhere;
     const bool steady = before && work.at_its_narrowest() && round < kFullSteps;
     const double sum = steady ? sum_of_all_steps(*before, last, result.plane, options.size_mm) : 1;
     if (sum > 1) result.plane = work.stepped(last, sum, step_mm);
