@@ -13,6 +13,8 @@ namespace {
 constexpr double unit_rounding = std::numeric_limits<double>::epsilon();
 constexpr int most_steps = 200;
 constexpr double step_settled_rad = 1e-9;
+// Of a rough body: what it is off by turns the pose by as much at least.
+constexpr double rough_step_settled_rad = 1e-3;
 constexpr double first_radius_rad = 0.2;
 constexpr double greatest_radius_rad = 0.6;
 constexpr double most_residual = 0.02;  // of the mass
@@ -82,7 +84,11 @@ double gradient_rounding_g_mm(const Floater& lure) {
 
 double curvature_rounding_g_mm(const Floater& lure) { return 1e4 * gradient_rounding_g_mm(lure); }
 
-Stationary settle(const Floater& lure, const Vec3& start, std::optional<double> start_mm) {
+namespace {
+
+// settle(), to steps below `settled_rad`.
+Stationary settle_to(double settled_rad, const Floater& lure, const Vec3& start,
+                     std::optional<double> start_mm) {
   const double nil = gradient_rounding_g_mm(lure);
   const double nil_curvature = curvature_rounding_g_mm(lure);
   const double rounding = nil / 4;
@@ -100,7 +106,7 @@ Stationary settle(const Floater& lure, const Vec3& start, std::optional<double> 
     // The last, tiny step is worth its one cut.
     const bool level = slope.norm() <= nil && here.curvature.soft_g_mm > -nil_curvature &&
                        std::abs(here.line.residual_g) <= rounding_g;
-    const bool arrived = step.whole && length < step_settled_rad;
+    const bool arrived = step.whole && length < settled_rad;
     here.converged = level || arrived;
     const Vec3 next = turned(here.up, turn_of(step, here.curvature));
     const Waterline line = waterline_at(lure, next, foreseen_offset_mm(here.line, here.up, next),
@@ -137,13 +143,19 @@ Stationary settle(const Floater& lure, const Vec3& start, std::optional<double> 
   return here;
 }
 
+}  // namespace
+
+Stationary settle(const Floater& lure, const Vec3& start, std::optional<double> start_mm) {
+  return settle_to(step_settled_rad, lure, start, start_mm);
+}
+
 Stationary settle_from_afar(const Floater& lure, const Vec3& start,
                             std::optional<double> start_mm) {
   if (lure.body.rough() == nullptr) return settle(lure, start, start_mm);
   Floater roughly = lure;
   roughly.body = lure.body.rough();
   // One that can hardly carry the weight may come to nothing on the rough body.
-  const Stationary near = settle(roughly, start, start_mm);
+  const Stationary near = settle_to(rough_step_settled_rad, roughly, start, start_mm);
   if (!near.converged) return settle(lure, start, start_mm);
   return settle(lure, near.up, near.line.offset_mm);
 }
