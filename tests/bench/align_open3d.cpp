@@ -1,7 +1,6 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "align_open3d.h"
 
-#include <omp.h>
 #include <open3d/geometry/KDTreeSearchParam.h>
 #include <open3d/geometry/PointCloud.h>
 #include <open3d/geometry/TriangleMesh.h>
@@ -11,6 +10,8 @@
 #include <open3d/utility/Random.h>
 
 #include <memory>
+
+#include "mirror_open3d.h"
 
 namespace trueblank::bench {
 namespace {
@@ -36,7 +37,7 @@ PointCloud cloud(const geometry::TriangleMesh& mesh) {
 
 Eigen::Matrix4d found_by_open3d(const geometry::TriangleMesh& other,
                                 const geometry::TriangleMesh& body) {
-  omp_set_num_threads(1);
+  open3d_on_one_thread();
   open3d::utility::random::Seed(1);
   const PointCloud source = cloud(other);
   const PointCloud target = cloud(body);

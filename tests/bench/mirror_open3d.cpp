@@ -6,6 +6,8 @@
 #include <open3d/geometry/TriangleMesh.h>
 #include <open3d/pipelines/registration/Registration.h>
 
+#include <cstdlib>
+
 namespace trueblank::bench {
 namespace {
 
@@ -14,10 +16,15 @@ constexpr double reach_mm = 10;
 
 }  // namespace
 
+void open3d_on_one_thread() {
+  setenv("OMP_NUM_THREADS", "1", 1);
+  omp_set_num_threads(1);
+}
+
 Eigen::Matrix4d laid_by_open3d(const Eigen::Matrix3Xd& points_mm,
                                const geometry::TriangleMesh& mesh) {
   namespace registration = open3d::pipelines::registration;
-  omp_set_num_threads(1);
+  open3d_on_one_thread();
   open3d::geometry::PointCloud source;
   for (Eigen::Index i = 0; i < points_mm.cols(); ++i) source.points_.push_back(points_mm.col(i));
   open3d::geometry::TriangleMesh skin;

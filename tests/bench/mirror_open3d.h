@@ -15,4 +15,9 @@ namespace trueblank::bench {
 [[nodiscard]] Eigen::Matrix4d laid_by_open3d(const Eigen::Matrix3Xd& points_mm,
                                              const geometry::TriangleMesh& mesh);
 
+/// Open3D asks the environment how many threads to take, and the machine where that says nothing;
+/// once it has taken several, a child of the process, in which memory is measured, waits for them
+/// for ever.
+void open3d_on_one_thread();
+
 }  // namespace trueblank::bench
