@@ -71,7 +71,8 @@ std::vector<int> visited(const FacetTree& tree, const Vec3& p, double within_mm)
   return facets;
 }
 
-/// Upon a corner, near the skin, about it and far from it.
+/// Upon a corner, near the skin, about it and far from it; straight ahead of the outermost corners
+/// too, where a box is as near as what it holds, and a number of single precision says otherwise.
 std::vector<Vec3> points(const TriangleMesh& mesh) {
   std::mt19937 random(11);
   std::normal_distribution<double> spread;
@@ -81,6 +82,17 @@ std::vector<Vec3> points(const TriangleMesh& mesh) {
       const int facet = static_cast<int>(random() % static_cast<unsigned>(mesh.facet_count()));
       const Vec3 off(spread(random), spread(random), spread(random));
       all.emplace_back(mesh.corner(facet, i % 3) + far_mm * off);
+    }
+  }
+  for (int axis = 0; axis < 3; ++axis) {
+    for (const double side : {-1.0, 1.0}) {
+      Eigen::Index outermost = 0;
+      (side * mesh.positions_mm.row(axis)).maxCoeff(&outermost);
+      for (int i = 0; i < 20; ++i) {
+        Vec3 p = mesh.positions_mm.col(outermost);
+        p[axis] += side * (3000 + 1.2345e-4 * i);
+        all.push_back(p);
+      }
     }
   }
   return all;
