@@ -22,7 +22,10 @@ namespace {
 using geometry::Vec3;
 
 constexpr int run_length = 512;  // leaves at a time
-constexpr std::size_t ways = 8;  // of a node and a leaf
+constexpr std::size_t ways = 8;  // of a node and a leaf: FacetTree::lanes
+// Of a facet's longest side, how wide it must be: rounding then moves its corners off its plane by
+// a hundred-millionth of that side, far less than planes are doubted by.
+constexpr double thinnest = 1e-7;
 constexpr float nowhere = std::numeric_limits<float>::infinity();
 
 // A facet by the middle of its box.
@@ -247,7 +250,13 @@ void FacetTree::make_leaves(const Eigen::Matrix3Xd& positions, const Eigen::Matr
       }
       plane[3][lane] = static_cast<float>(normal.dot(through));
     };
-    const Vec3 normal = (at[1] - at[0]).cross(at[2] - at[0]).normalized();
+    // What rounding turns the normal of a sliver by lifts its far corner off the plane: told by no
+    // plane, it is near whatever is near its leaf.
+    const Vec3 area = (at[1] - at[0]).cross(at[2] - at[0]);
+    const double longest2 = std::max({(at[1] - at[0]).squaredNorm(), (at[2] - at[1]).squaredNorm(),
+                                      (at[0] - at[2]).squaredNorm()});
+    if (!(area.norm() > thinnest * longest2)) return;
+    const Vec3 normal = area.normalized();
     put(leaf.facet, normal, at[0]);
     for (std::size_t k = 0; k < 3; ++k) {
       put(leaf.edges[k], (at[(k + 1) % 3] - at[k]).cross(normal).normalized(), at[k]);

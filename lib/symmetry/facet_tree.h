@@ -65,7 +65,7 @@ class FacetTree {
   using PlaneLanes = std::array<Lanes, 4>;
 
   /// Each facet's own plane, and those through its edges that stand on it, normals outward. Of a
-  /// facet without area all is nil.
+  /// facet of next to no width all is nil.
   struct alignas(sizeof(Lanes)) Leaf {
     PlaneLanes facet;
     std::array<PlaneLanes, 3> edges;

@@ -4,7 +4,6 @@
 #include <Eigen/Geometry>
 #include <algorithm>
 #include <cmath>
-#include <limits>
 #include <numbers>
 
 #include "symmetry/path_through_box.h"
@@ -86,18 +85,17 @@ Vec3 MeasuredSkin::normal_at(int facet, const Vec3& point_mm) const {
   const Vec3 area = one.cross(other);
   const double whole = area.squaredNorm();
   const Vec3 own = facet_normals_.col(facet);
-  if (!(whole > std::numeric_limits<double>::min())) return own;
-  const double per_whole = 1 / whole;
+  if (!(whole > 0)) return own;
   Vec3 shares;
-  shares[1] = per_whole * (point_mm - a).cross(other).dot(area);
-  shares[2] = per_whole * one.cross(point_mm - a).dot(area);
+  shares[1] = (point_mm - a).cross(other).dot(area) / whole;
+  shares[2] = one.cross(point_mm - a).dot(area) / whole;
   shares[0] = 1 - shares[1] - shares[2];
   Vec3 sum = Vec3::Zero();
   for (int k = 0; k < 3; ++k) {
     const Vec3 at_corner = vertex_normals_.col(mesh_.facets(k, facet));
     sum += shares[k] * (at_corner.dot(own) > kOnRidge ? at_corner : own);
   }
-  return sum.normalized();
+  return sum.stableNormalized();
 }
 
 // The middle of each of `count` equal areas along the path picks the facet; where on it follows

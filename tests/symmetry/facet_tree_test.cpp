@@ -25,8 +25,9 @@ struct Named {
   TriangleMesh mesh;
 };
 
-// Slivers with one long side from x = 0 to x = 60, some of no width, in all directions about it.
-TriangleMesh slivers() {
+// Slivers with one long side from x = 0 to x = 60, up to `scale` mm wide, some of no width, in all
+// directions about it.
+TriangleMesh slivers(double scale) {
   constexpr int count = 90;
   TriangleMesh mesh;
   mesh.positions_mm.resize(3, count + 2);
@@ -34,7 +35,7 @@ TriangleMesh slivers() {
   mesh.positions_mm.col(0) = Vec3(0, 0, 0);
   mesh.positions_mm.col(1) = Vec3(60, 0, 0);
   for (int i = 0; i < count; ++i) {
-    const double width = i % 9 == 0 ? 0 : 1e-6 * std::pow(10, i % 7);
+    const double width = i % 9 == 0 ? 0 : 1e-6 * scale * std::pow(10, i % 7);
     mesh.positions_mm.col(i + 2) =
         Vec3(i % 60, width * std::cos(0.7 * i), width * std::sin(0.7 * i));
     mesh.facets.col(i) << 0, 1, i + 2;
@@ -51,7 +52,11 @@ std::vector<Named> skins() {
   return {{"a pencil", pencil},
           {"a needle at a slant", test_bodies::moved(test_bodies::needle(1500),
                                                      test_bodies::random_turn(3), Vec3(1, 2, 3))},
-          {"slivers", slivers()},
+          {"slivers", slivers(1)},
+          {"slivers at a slant",
+           test_bodies::moved(slivers(1), test_bodies::random_turn(5), Vec3(1, 2, 3))},
+          {"slivers as thin as rounding",
+           test_bodies::moved(slivers(1e-9), test_bodies::random_turn(5), Vec3(1, 2, 3))},
           {"a facet", only(pencil, 1)},
           {"a leaf", only(pencil, 8)},
           {"a leaf and one", only(pencil, 9)},
