@@ -120,11 +120,8 @@ ALTER TABLE tank ADD COLUMN photograph_water_2_y REAL;
 // The step at i leads from version i to i + 1.
 constexpr std::array steps = {make_tables, add_kind_and_photograph};
 
-}  // namespace
-
-std::int64_t newest_schema() { return static_cast<std::int64_t>(steps.size()); }
-
-std::int64_t schema_of(Database& database) {
+// Its three questions are of one moment only within a transaction.
+std::int64_t schema_within(Database& database) {
   const std::int64_t owner = database.number("PRAGMA application_id");
   const std::int64_t version = database.number("PRAGMA user_version");
   if (owner == 0 && version == 0 && database.number("SELECT count(*) FROM sqlite_schema") == 0) {
@@ -135,10 +132,19 @@ std::int64_t schema_of(Database& database) {
   return version;
 }
 
+}  // namespace
+
+std::int64_t newest_schema() { return static_cast<std::int64_t>(steps.size()); }
+
+std::int64_t schema_of(Database& database) {
+  const Transaction transaction(database, Transaction::Kind::look);
+  return schema_within(database);
+}
+
 void bring_up_to_date(Database& database) {
   Transaction transaction(database, Transaction::Kind::change);
   // Read anew: another program may have done it while this one waited.
-  const std::int64_t version = schema_of(database);
+  const std::int64_t version = schema_within(database);
   for (std::int64_t step = version; step < newest_schema(); ++step) {
     database.run(steps.at(static_cast<std::size_t>(step)));
   }

@@ -11,7 +11,8 @@ namespace trueblank::notebook {
 /// Kept in the file's header as its user_version.
 [[nodiscard]] std::int64_t newest_schema();
 
-/// The version of the tables in a file; 0 where there is nothing in it yet.
+/// The version of the tables in a file; 0 where there is nothing in it yet. One transaction: where
+/// another program makes the tables meanwhile, the version before or after.
 /// throws  InputError: no notebook, a newer one
 [[nodiscard]] std::int64_t schema_of(Database& database);
 

@@ -3,6 +3,7 @@
 
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
+#include <sqlite3.h>
 
 #include <fstream>
 
@@ -129,6 +130,46 @@ TEST_F(ABookOfVersionOne, StaysOneWhereItsStepFails) {
 TEST_F(ABookOfVersionOne, IsTheFixtureOfEachLaterTest) {
   // Every version that was given out can be brought up from: with version 3, a fixture of 2 too.
   EXPECT_EQ(newest_schema(), 2);
+}
+
+// Another program that makes the tables, or tries to, before each of this one's statements from
+// the first that is told (counted from 0).
+class MakesTheTables {
+ public:
+  MakesTheTables(const std::string& path, Database& before, int first)
+      : others_(path, Database::Access::write), first_(first) {
+    sqlite3_busy_timeout(others_.handle(), 0);
+    sqlite3_trace_v2(before.handle(), SQLITE_TRACE_STMT, try_once, this);
+  }
+
+  [[nodiscard]] int statements() const { return statements_; }
+
+ private:
+  static int try_once(unsigned /*kind*/, void* self, void* /*statement*/, void* /*sql*/) {
+    auto& maker = *static_cast<MakesTheTables*>(self);
+    if (maker.statements_++ >= maker.first_) {
+      (void)refusal([&] { bring_up_to_date(maker.others_); });  // that it is busy
+    }
+    return 0;
+  }
+
+  Database others_;
+  int first_;
+  int statements_ = 0;
+};
+
+TEST(ABookThatIsJustMade, IsNewOrWholeToAnother) {
+  for (int first = 0; first < 5; ++first) {
+    const Scratch scratch;
+    const std::string path = scratch.path("book.db");
+    Database database(path, Database::Access::write);
+    MakesTheTables maker(path, database, first);
+    std::int64_t version = -1;
+    EXPECT_EQ(refusal([&] { version = schema_of(database); }), "") << first;
+    // BEGIN, the first, holds nobody up: the moment is that of the first question.
+    EXPECT_EQ(version, first <= 1 ? newest_schema() : 0) << first;
+    EXPECT_GE(maker.statements(), 3) << first;
+  }
 }
 
 TEST(ABookOfALaterVersion, IsLeftAlone) {
