@@ -16,20 +16,21 @@
 
 // The terms of a body's moments, several facets side by side. Not installed.
 //
-// Facet i of a block goes to sum i mod 4, whether the machine takes two facets at a step or four:
-// both come to the same bytes, so that what a body weighs doesn't depend on the machine.
+// Facet i of a block goes to sum i mod 8, whether the machine takes two facets at a step, four or
+// eight: all come to the same bytes, so that what a body weighs doesn't depend on the machine.
 namespace trueblank::geometry {
 
 /// det; twice the area; first moment × 24; second moments xx yy zz xy xz yz × 90.
 inline constexpr std::size_t moment_terms = 11;
 
-inline constexpr int facet_lanes = 4;
+inline constexpr int facet_lanes = 8;
 
 /// As many facets to a sum as other passes have to a block.
 inline constexpr int facets_in_lanes = facet_lanes * facets_per_block;
 
 using TwoFacets __attribute__((vector_size(16))) = double;
 using FourFacets __attribute__((vector_size(32))) = double;
+using EightFacets __attribute__((vector_size(64))) = double;
 
 /// Two numbers as they lie.
 [[gnu::always_inline]] inline TwoFacets two_of(const double* from) {
@@ -40,6 +41,10 @@ using FourFacets __attribute__((vector_size(32))) = double;
 
 [[gnu::always_inline]] inline FourFacets joined(const TwoFacets& low, const TwoFacets& high) {
   return __builtin_shufflevector(low, high, 0, 1, 2, 3);
+}
+
+[[gnu::always_inline]] inline EightFacets joined(const FourFacets& low, const FourFacets& high) {
+  return __builtin_shufflevector(low, high, 0, 1, 2, 3, 4, 5, 6, 7);
 }
 
 /// The same corner of several facets.
@@ -55,22 +60,27 @@ struct CornerLanes {
 template <class Lanes>
 [[gnu::always_inline]] inline CornerLanes<Lanes> corner_of(const double* positions_mm,
                                                            const int* facets) {
-  const double* p = positions_mm + std::ptrdiff_t{3} * facets[0];
-  const double* q = positions_mm + std::ptrdiff_t{3} * facets[3];
+  const auto two = [&](int facet, int from) __attribute__((always_inline)) {
+    return two_of(positions_mm + std::ptrdiff_t{3} * facets[3 * facet] + from);
+  };
+  const auto four = [&](int facet, int from) __attribute__((always_inline)) {
+    return joined(two(facet, from), two(facet + 2, from));
+  };
+  const auto eight = [&](int facet, int from) __attribute__((always_inline)) {
+    return joined(four(facet, from), four(facet + 4, from));
+  };
   if constexpr (sizeof(Lanes) == sizeof(TwoFacets)) {
-    return {__builtin_shufflevector(two_of(p), two_of(q), 0, 2),
-            __builtin_shufflevector(two_of(p), two_of(q), 1, 3),
-            __builtin_shufflevector(two_of(p + 1), two_of(q + 1), 1, 3)};
+    return {__builtin_shufflevector(two(0, 0), two(1, 0), 0, 2),
+            __builtin_shufflevector(two(0, 0), two(1, 0), 1, 3),
+            __builtin_shufflevector(two(0, 1), two(1, 1), 1, 3)};
+  } else if constexpr (sizeof(Lanes) == sizeof(FourFacets)) {
+    return {__builtin_shufflevector(four(0, 0), four(1, 0), 0, 4, 2, 6),
+            __builtin_shufflevector(four(0, 0), four(1, 0), 1, 5, 3, 7),
+            __builtin_shufflevector(four(0, 1), four(1, 1), 1, 5, 3, 7)};
   } else {
-    const double* r = positions_mm + std::ptrdiff_t{3} * facets[6];
-    const double* s = positions_mm + std::ptrdiff_t{3} * facets[9];
-    const FourFacets first = joined(two_of(p), two_of(r));
-    const FourFacets second = joined(two_of(q), two_of(s));
-    const FourFacets first_end = joined(two_of(p + 1), two_of(r + 1));
-    const FourFacets second_end = joined(two_of(q + 1), two_of(s + 1));
-    return {__builtin_shufflevector(first, second, 0, 4, 2, 6),
-            __builtin_shufflevector(first, second, 1, 5, 3, 7),
-            __builtin_shufflevector(first_end, second_end, 1, 5, 3, 7)};
+    return {__builtin_shufflevector(eight(0, 0), eight(1, 0), 0, 8, 2, 10, 4, 12, 6, 14),
+            __builtin_shufflevector(eight(0, 0), eight(1, 0), 1, 9, 3, 11, 5, 13, 7, 15),
+            __builtin_shufflevector(eight(0, 1), eight(1, 1), 1, 9, 3, 11, 5, 13, 7, 15)};
   }
 }
 
@@ -92,6 +102,17 @@ template <class Lanes>
 #else
   return joined(roots(__builtin_shufflevector(of, of, 0, 1)),
                 roots(__builtin_shufflevector(of, of, 2, 3)));
+#endif
+}
+
+[[gnu::always_inline]] inline EightFacets roots(const EightFacets& of) {
+#if defined(__x86_64__) && !defined(__clang__)
+  EightFacets root;
+  asm("vsqrtpd %1, %0" : "=v"(root) : "v"(of));
+  return root;
+#else
+  return joined(roots(__builtin_shufflevector(of, of, 0, 1, 2, 3)),
+                roots(__builtin_shufflevector(of, of, 4, 5, 6, 7)));
 #endif
 }
 
@@ -155,12 +176,6 @@ template <class Lanes>
   return {det_sum, area, x, y, z, xx, yy, zz, xy, xz, yz};
 }
 
-[[gnu::always_inline]] inline double sum_of(const TwoFacets& of) { return of[0] + of[1]; }
-
-[[gnu::always_inline]] inline double sum_of(const FourFacets& of) {
-  return (of[0] + of[1]) + (of[2] + of[3]);
-}
-
 /// Adds the sums of so many blocks of facets (three indices each) to the totals.
 using FacetTerms = void (*)(const double* positions_mm, const double* apex_mm, const int* facets,
                             int blocks, CompensatedSums<moment_terms>& totals);
@@ -171,11 +186,18 @@ template <class Lanes>
                                               CompensatedSums<moment_terms>& totals) {
   constexpr int width = sizeof(Lanes) / sizeof(double);
   for (int i = 0; i < blocks; ++i) {
-    std::array<double, moment_terms> block{};
+    std::array<std::array<double, facet_lanes>, moment_terms> sums;
     for (int lane = 0; lane < facet_lanes; lane += width) {
-      const std::array<Lanes, moment_terms> sums = sums_of_block<Lanes>(
+      const std::array<Lanes, moment_terms> some = sums_of_block<Lanes>(
           positions_mm, apex_mm, facets + std::ptrdiff_t{3} * facets_in_lanes * i, lane);
-      for (std::size_t k = 0; k < moment_terms; ++k) block[k] += sum_of(sums[k]);
+      for (std::size_t k = 0; k < moment_terms; ++k) {
+        std::memcpy(sums[k].data() + lane, &some[k], sizeof some[k]);
+      }
+    }
+    std::array<double, moment_terms> block;
+    for (std::size_t k = 0; k < moment_terms; ++k) {
+      const std::array<double, facet_lanes>& of = sums[k];
+      block[k] = ((of[0] + of[4]) + (of[2] + of[6])) + ((of[1] + of[5]) + (of[3] + of[7]));
     }
     totals.add(block);
   }
@@ -194,18 +216,19 @@ inline void facet_terms_by_two(const double* positions_mm, const double* apex_mm
   add_blocks<FourFacets>(positions_mm, apex_mm, facets, blocks, totals);
 }
 
-/// Only so many registers hold all sums.
-[[gnu::target("avx512vl")]] inline void facet_terms_by_four_in_32_registers(
+[[gnu::target("avx512f,avx512dq")]] inline void facet_terms_by_eight(
     const double* positions_mm, const double* apex_mm, const int* facets, int blocks,
     CompensatedSums<moment_terms>& totals) {
-  add_blocks<FourFacets>(positions_mm, apex_mm, facets, blocks, totals);
+  add_blocks<EightFacets>(positions_mm, apex_mm, facets, blocks, totals);
 }
 #endif
 
 /// The fastest that this machine can run.
 [[nodiscard]] inline FacetTerms widest_facet_terms() {
 #if defined(__x86_64__)
-  if (__builtin_cpu_supports("avx512vl") != 0) return facet_terms_by_four_in_32_registers;
+  if (__builtin_cpu_supports("avx512f") != 0 && __builtin_cpu_supports("avx512dq") != 0) {
+    return facet_terms_by_eight;
+  }
   if (__builtin_cpu_supports("avx2") != 0) return facet_terms_by_four;
 #endif
   return facet_terms_by_two;

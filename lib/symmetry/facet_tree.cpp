@@ -75,7 +75,7 @@ float above(double value) { return -below(-value); }
 
 // The lanes whose bits are set, the others after them.
 struct LanesOf {
-  std::array<std::array<std::uint8_t, ways>, 256> lanes{};
+  std::array<std::array<int, ways>, 256> lanes{};
   std::array<std::uint8_t, 256> count{};
 };
 
@@ -85,7 +85,7 @@ constexpr LanesOf lanes_of_bits() {
     std::size_t found = 0;
     for (unsigned lane = 0; lane < ways; ++lane) {
       if ((bits >> lane & 1U) == 0) continue;
-      table.lanes[bits][found++] = static_cast<std::uint8_t>(lane);
+      table.lanes[bits][found++] = static_cast<int>(lane);
     }
     table.count[bits] = static_cast<std::uint8_t>(found);
   }
@@ -93,6 +93,8 @@ constexpr LanesOf lanes_of_bits() {
 }
 
 constexpr LanesOf lanes_of = lanes_of_bits();
+
+using NumberLanes __attribute__((vector_size(ways * sizeof(int)))) = int;
 
 // Of single precision, so that what lies at the limit is within.
 float squared(double off) { return static_cast<float>(std::min(off * off * (1 + 2e-6), 3e38)); }
@@ -102,12 +104,12 @@ float squared(double off) { return static_cast<float>(std::min(off * off * (1 + 
 // Single precision moves a point by up to 2⁻²⁴ of its length, and a square by some parts in 10⁷; a
 // height over a plane is a sum of products of which each may be as large as the point and the facet
 // are far from the middle.
-FacetTree::Search::Search(const FacetTree& tree, const Vec3& p, double within2)
+FacetTree::Search::Search(const FacetTree& tree, const Vec3& p, double within2, int near)
     : at{static_cast<float>(p.x()), static_cast<float>(p.y()), static_cast<float>(p.z())},
       boxes_doubt(1e-7 * p.norm()),
       planes_doubt(1e-6 * (p.norm() + tree.furthest_)) {
   draw_in(within2);
-  waiting[0] = static_cast<int>(tree.leaves_.size() + tree.nodes_.size()) - 1;
+  waiting[0] = tree.lowest_alone(p, std::sqrt(within2) + boxes_doubt, near);
 }
 
 void FacetTree::Search::draw_in(double within2) {
@@ -116,17 +118,34 @@ void FacetTree::Search::draw_in(double within2) {
   planes_within2 = squared(off + planes_doubt);
 }
 
+// The lowest over a facet that holds all that is not further than `off` from p; as in `waiting`.
+int FacetTree::lowest_alone(const Vec3& p, double off, int near) const {
+  const int leaves = static_cast<int>(leaves_.size());
+  const int nodes = static_cast<int>(nodes_.size());
+  if (near < 0 || nodes == 0) return leaves + nodes - 1;
+  const auto holds_all = [&](const Box& alone) {
+    bool holds = true;
+    for (std::size_t k = 0; k < 3; ++k) {
+      const double at = p[static_cast<Eigen::Index>(k)];
+      holds &= alone.low[k] < at - off && at + off < alone.high[k];
+    }
+    return holds;
+  };
+  const Node* node = nodes_.data() + leaf_[static_cast<std::size_t>(near)] / lanes;
+  while (node->above >= 0 && !holds_all(node->alone)) node = nodes_.data() + node->above;
+  return leaves + static_cast<int>(node - nodes_.data());
+}
+
 [[gnu::always_inline]] inline FacetTree::Lanes FacetTree::off2(const Node& node,
                                                                const std::array<float, 3>& at) {
-  Lanes sum{};
-  for (std::size_t k = 0; k < 3; ++k) {
+  const auto outside2 = [&](std::size_t k) __attribute__((always_inline)) {
     const Lanes under = node.low[k] - at[k];
     const Lanes over = at[k] - node.high[k];
     const Lanes off = under > over ? under : over;
     const Lanes outside = off > 0 ? off : Lanes{};
-    sum += outside * outside;
-  }
-  return sum;
+    return outside * outside;
+  };
+  return outside2(0) + outside2(1) + outside2(2);
 }
 
 // A facet is at least as far off as its plane and, along that, as the line through each edge.
@@ -135,16 +154,16 @@ void FacetTree::Search::draw_in(double within2) {
   const auto height = [&](const PlaneLanes& plane) __attribute__((always_inline)) {
     return plane[0] * at[0] + plane[1] * at[1] + plane[2] * at[2] - plane[3];
   };
+  const auto larger = [](const Lanes& a, const Lanes& b) __attribute__((always_inline)) {
+    return a > b ? a : b;
+  };
   const Lanes over = height(leaf.facet);
-  Lanes beside{};
-  for (const PlaneLanes& edge : leaf.edges) {
-    const Lanes off = height(edge);
-    beside = off > beside ? off : beside;
-  }
+  const Lanes beside = larger(larger(larger(Lanes{}, height(leaf.edges[0])), height(leaf.edges[1])),
+                              height(leaf.edges[2]));
   return over * over + beside * beside;
 }
 
-[[gnu::always_inline]] inline bool FacetTree::go_on(const FacetTree& tree, Search& search) {
+[[gnu::always_inline]] inline void FacetTree::go_on(const FacetTree& tree, Search& search) {
   const auto bits_within = [](const Lanes& off, float within) __attribute__((always_inline)) {
     const auto is_within = off <= within;
 #if defined(__SSE2__)
@@ -162,33 +181,38 @@ void FacetTree::Search::draw_in(double within2) {
     return bits;
 #endif
   };
+  // All eight are written, and the count tells what stays: which do can't be foreseen.
+  const auto append = [](unsigned bits, int first, int* to) __attribute__((always_inline)) {
+    NumberLanes found;
+    std::memcpy(&found, lanes_of.lanes[bits].data(), sizeof found);
+    found += first;
+    std::memcpy(to, &found, sizeof found);
+    return std::size_t{lanes_of.count[bits]};
+  };
   const int leaves = static_cast<int>(tree.leaves_.size());
-  while (search.count > 0) {
-    const int next = search.waiting[--search.count];
+  std::size_t count = search.count;
+  std::size_t slots = 0;
+  while (count > 0 && slots <= some_slots) {
+    const int next = search.waiting[--count];
     if (next < leaves) {
-      search.leaf = next;
-      search.facets = bits_within(off2(tree.leaves_[static_cast<std::size_t>(next)], search.at),
-                                  search.planes_within2);
-      if (search.facets != 0) return true;
-      continue;
+      const Lanes off = off2(tree.leaves_.data()[next], search.at);
+      slots += append(bits_within(off, search.planes_within2), lanes * next,
+                      search.slots.data() + slots);
+    } else {
+      const Node& node = tree.nodes_.data()[next - leaves];
+      count += append(bits_within(off2(node, search.at), search.boxes_within2), node.first,
+                      search.waiting.data() + count);
     }
-    const Node& node = tree.nodes_[static_cast<std::size_t>(next - leaves)];
-    const unsigned bits = bits_within(off2(node, search.at), search.boxes_within2);
-    // All eight are written, and the count tells what stays: which do can't be foreseen.
-    const std::array<std::uint8_t, ways>& found = lanes_of.lanes[bits];
-    const int first = node.first;
-    for (std::size_t i = 0; i < ways; ++i) search.waiting[search.count + i] = first + found[i];
-    search.count += lanes_of.count[bits];
   }
-  return false;
+  search.count = count;
+  search.slot_count = slots;
 }
 
-bool FacetTree::to_next_leaf(const FacetTree& tree, Search& search) { return go_on(tree, search); }
+void FacetTree::look_on(const FacetTree& tree, Search& search) { go_on(tree, search); }
 
 #if defined(__x86_64__)
-[[gnu::target("avx2")]] bool FacetTree::to_next_leaf_by_eight(const FacetTree& tree,
-                                                              Search& search) {
-  return go_on(tree, search);
+[[gnu::target("avx2")]] void FacetTree::look_on_by_eight(const FacetTree& tree, Search& search) {
+  go_on(tree, search);
 }
 #endif
 
@@ -197,7 +221,7 @@ FacetTree::FacetTree(const Eigen::Matrix3Xd& positions, const Eigen::Matrix3Xi& 
   const std::size_t count = static_cast<std::size_t>(facets.cols());
   assert(count > 0 && "a tree needs facets");
 #if defined(__x86_64__)
-  if (__builtin_cpu_supports("avx2") != 0) next_ = to_next_leaf_by_eight;
+  if (__builtin_cpu_supports("avx2") != 0) look_on_ = look_on_by_eight;
 #endif
   furthest_ = std::sqrt(positions.colwise().squaredNorm().maxCoeff());
   std::vector<Place> places(count);
@@ -219,7 +243,11 @@ FacetTree::FacetTree(const Eigen::Matrix3Xd& positions, const Eigen::Matrix3Xi& 
     put_in_order(std::span(places).subspan(from, std::min(share, count - from)), share, ways);
   });
   facets_.resize(count);
-  for (std::size_t i = 0; i < count; ++i) facets_[i] = places[i].facet;
+  leaf_.resize(count);
+  for (std::size_t i = 0; i < count; ++i) {
+    facets_[i] = places[i].facet;
+    leaf_[static_cast<std::size_t>(places[i].facet)] = static_cast<int>(i / ways);
+  }
   std::vector<Box> boxes;
   make_leaves(positions, facets, boxes, loop);
   for (int first = 0; boxes.size() > 1;) {
@@ -227,6 +255,7 @@ FacetTree::FacetTree(const Eigen::Matrix3Xd& positions, const Eigen::Matrix3Xi& 
     add_level(first, boxes);
     first += level;
   }
+  set_apart();
 }
 
 void FacetTree::make_leaves(const Eigen::Matrix3Xd& positions, const Eigen::Matrix3Xi& facets,
@@ -285,19 +314,70 @@ void FacetTree::add_level(int first, std::vector<Box>& boxes) {
   for (std::size_t from = 0; from < boxes.size(); from += ways) {
     Node& node = nodes_.emplace_back();
     node.first = first + static_cast<int>(from);
-    Box& whole = above_them.emplace_back(boxes[from]);
     for (std::size_t lane = 0; lane < ways; ++lane) {
       const bool there = from + lane < boxes.size();
       for (std::size_t axis = 0; axis < 3; ++axis) {
         node.low[axis][lane] = there ? boxes[from + lane].low[axis] : nowhere;
         node.high[axis][lane] = there ? boxes[from + lane].high[axis] : -nowhere;
-        if (!there) continue;
-        whole.low[axis] = std::min(whole.low[axis], boxes[from + lane].low[axis]);
-        whole.high[axis] = std::max(whole.high[axis], boxes[from + lane].high[axis]);
+      }
+    }
+    above_them.push_back(box_of(node, 0, lanes));
+  }
+  boxes = std::move(above_them);
+}
+
+FacetTree::Box FacetTree::box_of(const Node& node, int first, int count) {
+  Box box = {{nowhere, nowhere, nowhere}, {-nowhere, -nowhere, -nowhere}};
+  for (int lane = first; lane < first + count; ++lane) {
+    for (std::size_t axis = 0; axis < 3; ++axis) {
+      box.low[axis] = std::min(box.low[axis], node.low[axis][lane]);
+      box.high[axis] = std::max(box.high[axis], node.high[axis][lane]);
+    }
+  }
+  return box;
+}
+
+// A child is apart from all that its node is apart from, and from the other half of the node's
+// children, the other quarter of its half, and the other child of its quarter: each time on the
+// side where the two overlap least.
+void FacetTree::set_apart() {
+  if (nodes_.empty()) return;
+  nodes_.back().alone = {{-nowhere, -nowhere, -nowhere}, {nowhere, nowhere, nowhere}};
+  const int leaves = static_cast<int>(leaves_.size());
+  for (int i = static_cast<int>(nodes_.size()) - 1; i >= 0; --i) {
+    const Node& node = nodes_[static_cast<std::size_t>(i)];
+    if (node.first < leaves) break;  // none but nodes over leaves are left
+    for (int lane = 0; lane < lanes; ++lane) {
+      if (node.low[0][lane] > node.high[0][lane]) break;  // no child
+      Node& child = nodes_[static_cast<std::size_t>(node.first - leaves + lane)];
+      child.above = i;
+      child.alone = node.alone;
+      for (int half = lanes / 2; half > 0; half /= 2) {
+        const int own = lane / half;
+        keep_apart(box_of(node, half * own, half), box_of(node, half * (own ^ 1), half),
+                   child.alone);
       }
     }
   }
-  boxes = std::move(above_them);
+}
+
+void FacetTree::keep_apart(const Box& own, const Box& others, Box& alone) {
+  float widest = -nowhere;
+  std::size_t along = 0;
+  bool over = false;  // the others
+  for (std::size_t axis = 0; axis < 3; ++axis) {
+    const float to_over = others.low[axis] - own.high[axis];
+    const float to_under = own.low[axis] - others.high[axis];
+    if (std::max(to_over, to_under) <= widest) continue;
+    widest = std::max(to_over, to_under);
+    along = axis;
+    over = to_over >= to_under;
+  }
+  if (over) {
+    alone.high[along] = std::min(alone.high[along], others.low[along]);
+  } else {
+    alone.low[along] = std::max(alone.low[along], others.high[along]);
+  }
 }
 
 int FacetTree::facet_near(const Vec3& p) const {

@@ -101,7 +101,7 @@ bool FacingSkin::Inside::shrink_onto(int facet, Touching& ball) const {
 bool FacingSkin::Inside::look_around(int own, Touching& ball) const {
   const double whole = ball.radius;
   bool done = true;
-  tree.look_near(ball.middle(), whole * whole, [&](int facet, double& within2) {
+  tree.look_near(ball.middle(), whole * whole, own, [&](int facet, double& within2) {
     if (!done || !face_each_other(own, facet)) return;
     if (!shrink_onto(facet, ball) || ball.radius > looked_anew * whole) return;
     done = false;

@@ -103,8 +103,22 @@ struct NearestSurface::Inside {
     return {facet, on, (p - on.point).squaredNorm()};
   }
 
-  [[nodiscard]] Near nearer_over_the_skin(const Vec3& p, int facet) const;
-  [[nodiscard]] Vec3 pseudonormal(int facet, Feature feature) const;
+  /// The last facets that were looked at, so that none of them is twice.
+  struct Seen {
+    std::array<int, 4> facets = {-1, -1, -1, -1};
+    unsigned count = 0;
+
+    void add(int facet) { facets[count++ % facets.size()] = facet; }
+
+    [[nodiscard]] bool has(int facet) const {
+      const auto& [a, b, c, d] = facets;  // which one can't be foreseen: no branches
+      return static_cast<bool>(int{a == facet} | int{b == facet} | int{c == facet} |
+                               int{d == facet});
+    }
+  };
+
+  [[nodiscard]] Near nearer_over_the_skin(const Vec3& p, int facet, Seen& seen) const;
+  [[nodiscard]] bool is_outside(const Vec3& off, int facet, Feature feature) const;
   [[nodiscard]] Vec3 normal_at_corner(int slot) const;
   void sum_vertex_normals(const VertexCorners& corners, const geometry::ParallelFor& loop);
   void pair_edges(const VertexCorners& corners, const geometry::ParallelFor& loop);
@@ -197,9 +211,10 @@ void NearestSurface::Inside::pair_edges_from(int vertex, std::span<const int> sl
 }
 
 // Over the edge that holds the nearest point, or those at the corner that does.
-NearestSurface::Inside::Near NearestSurface::Inside::nearer_over_the_skin(const Vec3& p,
-                                                                          int facet) const {
+NearestSurface::Inside::Near NearestSurface::Inside::nearer_over_the_skin(const Vec3& p, int facet,
+                                                                          Seen& seen) const {
   Near best = near(p, facet);
+  seen.add(facet);
   int before = -1;
   for (int step = 0; step < most_steps; ++step) {
     const std::array<int, 2> edges = edges_at(best.on.feature);
@@ -207,6 +222,7 @@ NearestSurface::Inside::Near NearestSurface::Inside::nearer_over_the_skin(const 
     for (const int k : edges) {
       if (k < 0 || across(k, best.facet) < 0 || across(k, best.facet) == before) continue;
       const Near over = near(p, across(k, best.facet));
+      seen.add(over.facet);
       if (over.off2 < next.off2) next = over;
     }
     if (next.facet == best.facet) break;
@@ -216,29 +232,38 @@ NearestSurface::Inside::Near NearestSurface::Inside::nearer_over_the_skin(const 
   return best;
 }
 
-Vec3 NearestSurface::Inside::pseudonormal(int facet, Feature feature) const {
-  const auto edge = [&](int k) -> Vec3 {
-    const Vec3 own = facet_area_vector(facet).stableNormalized();
-    if (across(k, facet) < 0) return own;
-    return own + facet_area_vector(across(k, facet)).stableNormalized();
+// Whether what lies `off` from the nearest point is outside, by the pseudonormal there.
+bool NearestSurface::Inside::is_outside(const Vec3& off, int facet, Feature feature) const {
+  const auto over_edge = [&](int k) {
+    const Vec3 own = facet_area_vector(facet);
+    const int other_facet = across(k, facet);
+    if (other_facet < 0) return own.dot(off) >= 0;
+    const Vec3 other = facet_area_vector(other_facet);
+    const bool outside = own.dot(off) >= 0;
+    // Only where the two differ does it matter how long each is.
+    if (outside == (other.dot(off) >= 0)) return outside;
+    return (own.stableNormalized() + other.stableNormalized()).dot(off) >= 0;
+  };
+  const auto over_corner = [&](int k) {
+    return vertex_normals.col(facets(k, facet)).dot(off) >= 0;
   };
   switch (feature) {
     case Feature::corner_0:
-      return vertex_normals.col(facets(0, facet));
+      return over_corner(0);
     case Feature::corner_1:
-      return vertex_normals.col(facets(1, facet));
+      return over_corner(1);
     case Feature::corner_2:
-      return vertex_normals.col(facets(2, facet));
+      return over_corner(2);
     case Feature::edge_01:
-      return edge(0);
+      return over_edge(0);
     case Feature::edge_12:
-      return edge(1);
+      return over_edge(1);
     case Feature::edge_20:
-      return edge(2);
+      return over_edge(2);
     case Feature::face:
       break;
   }
-  return facet_area_vector(facet);
+  return facet_area_vector(facet).dot(off) >= 0;
 }
 
 NearestSurface::NearestSurface(const geometry::TriangleMesh& mesh,
@@ -252,12 +277,13 @@ NearestSurface& NearestSurface::operator=(NearestSurface&&) noexcept = default;
 NearestSurface::Hit NearestSurface::nearest(const Vec3& point_mm, int likely_facet) const {
   const Inside& in = *inside_;
   const Vec3 p = point_mm - in.middle;
+  Inside::Seen seen;
   Inside::Near best =
-      in.nearer_over_the_skin(p, likely_facet >= 0 ? likely_facet : in.tree.facet_near(p));
+      in.nearer_over_the_skin(p, likely_facet >= 0 ? likely_facet : in.tree.facet_near(p), seen);
   const double least_mm = rounding * p.norm();
   if (best.off2 > least_mm * least_mm) {
-    in.tree.look_near(p, best.off2, [&](int facet, double& within2) {
-      if (facet == best.facet) return;
+    in.tree.look_near(p, best.off2, best.facet, [&](int facet, double& within2) {
+      if (seen.has(facet)) return;
       const Inside::Near found = in.near(p, facet);
       if (!(found.off2 < within2)) return;
       best = found;
@@ -265,12 +291,13 @@ NearestSurface::Hit NearestSurface::nearest(const Vec3& point_mm, int likely_fac
     });
   }
   const double distance = std::sqrt(best.off2);
-  const bool outside = in.pseudonormal(best.facet, best.on.feature).dot(p - best.on.point) >= 0;
+  const bool outside = in.is_outside(p - best.on.point, best.facet, best.on.feature);
   return {outside ? distance : -distance, best.on.point + in.middle, best.facet};
 }
 
 NearestSurface::Reached NearestSurface::reached_from(int facet, const Vec3& point_mm) const {
-  const Inside::Near near = inside_->nearer_over_the_skin(point_mm - inside_->middle, facet);
+  Inside::Seen seen;
+  const Inside::Near near = inside_->nearer_over_the_skin(point_mm - inside_->middle, facet, seen);
   return {std::sqrt(near.off2), near.on.point + inside_->middle, near.facet};
 }
 

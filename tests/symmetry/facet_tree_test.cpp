@@ -70,9 +70,10 @@ double off_mm(const TriangleMesh& mesh, int facet, const Vec3& p) {
       .norm();
 }
 
-std::vector<int> visited(const FacetTree& tree, const Vec3& p, double within_mm) {
+std::vector<int> visited(const FacetTree& tree, const Vec3& p, double within_mm, int near = -1) {
   std::vector<int> facets;
-  tree.look_near(p, within_mm * within_mm, [&](int facet, double&) { facets.push_back(facet); });
+  tree.look_near(p, within_mm * within_mm, near,
+                 [&](int facet, double&) { facets.push_back(facet); });
   return facets;
 }
 
@@ -110,15 +111,20 @@ TEST(FacetTree, MissesNothingThatIsNearEnough) {
     for (const Vec3& p : points(skin.mesh)) {
       std::vector<double> off;
       for (int f = 0; f < skin.mesh.facet_count(); ++f) off.push_back(off_mm(skin.mesh, f, p));
-      const double least_mm = *std::min_element(off.begin(), off.end());
-      for (const double within_mm : {least_mm, 1.01 * least_mm, 2 * least_mm + 0.3}) {
-        std::vector<int> found = visited(tree, p, within_mm);
-        std::sort(found.begin(), found.end());
-        ASSERT_EQ(std::adjacent_find(found.begin(), found.end()), found.end()) << "twice";
-        for (int f = 0; f < skin.mesh.facet_count(); ++f) {
-          if (off[static_cast<std::size_t>(f)] > within_mm) continue;
-          ASSERT_TRUE(std::binary_search(found.begin(), found.end(), f))
-              << "facet " << f << ", " << off[static_cast<std::size_t>(f)] << " of " << within_mm;
+      const auto least = std::min_element(off.begin(), off.end());
+      const int nearest = static_cast<int>(least - off.begin());
+      const int beside = (nearest + 1) % skin.mesh.facet_count();
+      for (const double within_mm : {*least, 1.01 * *least, 2 * *least + 0.3}) {
+        for (const int near : {-1, nearest, beside}) {
+          std::vector<int> found = visited(tree, p, within_mm, near);
+          std::sort(found.begin(), found.end());
+          ASSERT_EQ(std::adjacent_find(found.begin(), found.end()), found.end()) << "twice";
+          for (int f = 0; f < skin.mesh.facet_count(); ++f) {
+            const double at_mm = off[static_cast<std::size_t>(f)];
+            if (at_mm > within_mm) continue;
+            ASSERT_TRUE(std::binary_search(found.begin(), found.end(), f))
+                << "facet " << f << ", " << at_mm << " of " << within_mm << ", near " << near;
+          }
         }
       }
     }
@@ -161,7 +167,7 @@ TEST(FacetTree, FacetsThatDrawTheLimitInAreFollowedByFewer) {
   const Vec3 p = mesh.corner(1234, 0) + Vec3(0, 3, 1);
   int visits = 0;
   double least2 = 0;
-  tree.look_near(p, 1e6, [&](int facet, double& within2) {
+  tree.look_near(p, 1e6, -1, [&](int facet, double& within2) {
     ++visits;
     within2 = std::min(within2, std::pow(off_mm(mesh, facet, p), 2));
     least2 = within2;
