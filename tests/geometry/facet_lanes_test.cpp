@@ -18,9 +18,7 @@ std::vector<FacetTerms> faster_than_by_two() {
   std::vector<FacetTerms> faster;
 #if defined(__x86_64__)
   if (__builtin_cpu_supports("avx2") != 0) faster.push_back(facet_terms_by_four);
-  if (__builtin_cpu_supports("avx512f") != 0 && __builtin_cpu_supports("avx512dq") != 0) {
-    faster.push_back(facet_terms_by_eight);
-  }
+  if (has_eight_lanes()) faster.push_back(facet_terms_by_eight);
 #endif
   return faster;
 }
