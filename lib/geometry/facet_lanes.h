@@ -250,9 +250,7 @@ inline void facet_terms_by_two(const double* positions_mm, const double* apex_mm
     CompensatedSums<moment_terms>& totals) {
   add_blocks<EightFacets>(positions_mm, apex_mm, facets, blocks, totals);
 }
-#endif
 
-#if defined(__x86_64__)
 [[nodiscard]] inline bool has_eight_lanes() {
   return __builtin_cpu_supports("avx512f") != 0 && __builtin_cpu_supports("avx512dq") != 0 &&
          __builtin_cpu_supports("avx512vl") != 0;

@@ -15,7 +15,7 @@ using geometry::Vec3;
 /// The sign comes from the angle-weighted normal of the facet, edge or vertex that holds the
 /// nearest point, so that it is right at ridges too.
 ///
-/// cost    building: some passes and a tree of boxes, about 120 bytes a facet; a question about
+/// cost    building: some passes and a tree of boxes, about 125 bytes a facet; a question about
 ///         log F, many times less where the hint is near and the answer at the point itself
 /// source  Bærentzen & Aanæs, IEEE TVCG 11(3), 243-253, 2005 (signed distance by pseudonormals)
 class NearestSurface {
